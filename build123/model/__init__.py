@@ -1,0 +1,1 @@
+"""The resolved design as plain data: frames, features, parts, joints."""

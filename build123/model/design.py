@@ -1,0 +1,133 @@
+"""The resolved design: frozen, in millimetres, ordered. The narrow waist of the program."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import cached_property
+
+from build123.model.frame import Box, Vec
+from build123.model.part import Hardware, Part, Stock
+from build123.model.why import Why
+from build123.problem.source import Span
+
+
+class ExpectKind(Enum):
+    """What is expected of two faces.
+
+    seat: they touch (a floor, a shoulder, a bearing face, a glued or a resting face) · gap: they stay apart, facing each
+    other (a floor under a shoulder, an end with room) · clearance: the sum of the two opposed gaps along an axis
+    (a housing about its member) · bore: two holes, or a hole and a rod, on one axis.
+    """
+
+    seat = "seat"
+    gap = "gap"
+    clearance = "clearance"
+    bore = "bore"
+
+
+@dataclass(frozen=True, slots=True)
+class Expect:
+    """One expected contact between part `a` (the member) and `b` (the receiver), to be found on the solids.
+
+    `direction`: seat and gap: the outward normal of a's face; clearance and bore: the axis. `near` is the region in the
+    piece's frame where it lies. `low_mm`..`high_mm` is what is accepted, `nominal_mm` what is meant. `what` completes
+    "X ... on the floor of the dado in Y". `glued` faces count as glue area. `more` are further members that share the
+    housing: their thicknesses add up.
+    """
+
+    kind: ExpectKind
+    a: str
+    b: str
+    direction: Vec
+    near: Box
+    low_mm: float = 0.0
+    high_mm: float = 0.0
+    nominal_mm: float = 0.0
+    what: str = ""
+    fit: str = ""
+    glued: bool = False
+    shoulder: bool = False
+    more: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class JointSize:
+    """A number of a joint with its reason; `default` tells that the spec left it to common practice."""
+
+    name: str
+    why: Why
+
+    @property
+    def default(self) -> bool:
+        """Whether common practice supplied it."""
+        return bool(self.why.default)
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """One member in one receiver.
+
+    `id` reads "dado: bottom in left side" and is unique. `opens` is the direction in the piece in which the member leaves
+    the receiver, None where it may leave any way. `rests` tells that bare touching is all that was declared.
+    """
+
+    id: str
+    kind: str
+    member: str
+    receiver: str
+    opens: Vec | None
+    expects: tuple[Expect, ...] = ()
+    sizes: tuple[JointSize, ...] = ()
+    rests: bool = False
+    span: Span | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Waiver:
+    """A finding that the maker has looked at and accepts, with the reason."""
+
+    finding: str
+    parts: tuple[str, ...]
+    reason: str
+    span: Span | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """A named size of the spec."""
+
+    name: str
+    why: Why
+
+
+@dataclass(frozen=True)
+class Design:
+    """A piece, whole. `notes` are the counts that the resolver prints ("dado: 6 of shelf in side")."""
+
+    piece: str
+    slug: str
+    units: str
+    parts: tuple[Part, ...]
+    hardware: tuple[Hardware, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    stocks: tuple[Stock, ...] = ()
+    sizes: tuple[Size, ...] = ()
+    waivers: tuple[Waiver, ...] = ()
+    notes: tuple[str, ...] = ()
+    groups: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    span: Span | None = None
+
+    @cached_property
+    def by_name(self) -> dict[str, Part]:
+        """Parts by name."""
+        return {part.name: part for part in self.parts}
+
+    @cached_property
+    def kinds(self) -> dict[str, tuple[Part, ...]]:
+        """Distinct parts: members by shape key and stock, in order of the first member."""
+        found: dict[str, list[Part]] = {}
+        for part in self.parts:
+            found.setdefault(f"{part.shape_key} {part.stock.name}", []).append(part)
+        return {key: tuple(parts) for key, parts in found.items()}
