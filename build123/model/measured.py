@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,11 +46,16 @@ class Web:
 
 @dataclass(frozen=True, slots=True)
 class BoreWall:
-    """The least wood between a bore and a plane face beside it (negative where the bore is cut open), and where."""
+    """The least wood between a bore and a plane face, and where.
+
+    `kind` is "beside" (to a face along the axis; negative where it cuts the bore open) or "beyond" (from the bottom of a
+    blind bore, or its drill point, along the axis).
+    """
 
     bore: int
     wall_mm: float
     at: Vec
+    kind: Literal["beside", "beyond"] = "beside"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,1 +1,5 @@
-""""""
+"""From the spec as written to the resolved design."""
+
+from build123.resolve.resolve import resolve
+
+__all__ = ["resolve"]

@@ -1,1 +1,1 @@
-""""""
+"""What the shop needs beside models and drawings."""

@@ -1,1 +1,1 @@
-""""""
+"""Figures of the trade, each with its source."""

@@ -1,0 +1,269 @@
+"""The sheet of a part: views, dimensions, notes, tables and title block put together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+from build123.drawing.annotate import dimensions
+from build123.drawing.bores import hole_items
+from build123.drawing.curves import with_arcs
+from build123.drawing.dimension import Spot, ViewPlan, plan
+from build123.drawing.expand import expand
+from build123.drawing.layout import Arranger, Layout, PlacedView, lay_out, rank
+from build123.drawing.lettering import Rect, fitted
+from build123.drawing.linework import look
+from build123.drawing.marks import mark_items
+from build123.drawing.notes import Target, place, place_name
+from build123.drawing.numbers import Numbers
+from build123.drawing.solid import blank, prisms
+from build123.drawing.space import Space
+from build123.drawing.standard import Standard, standard
+from build123.drawing.tables import Piece, hole_marks, hole_pieces, letters, note_pieces
+from build123.drawing.titleblock import FAILED, SheetAbout, band, fields, frame_lines, title_block
+from build123.drawing.viewing import viewings
+from build123.drawing.vocabulary import Area, Cover, Group, Item, Label, Line, Pen, Polyline, Sheet, SheetView
+from build123.drawing.wording import side_name, towards
+from build123.model.design import Design
+from build123.model.feature import Hole, Mark
+from build123.model.frame import Vec2, scale
+from build123.model.part import Part
+
+DIRECT_NOTES = 3
+"""So many notes are written out at their features; more get letters and a table."""
+NAME_MM = 46.0
+"""The longest name written beside a feature."""
+NOTES_MM = (54.0, 92.0)
+"""Widths that notes are broken to: the narrow one stands beside the title block."""
+ROWS_EACH = (40, 24, 14, 8)
+"""Lengths of table that are tried."""
+
+
+def part_sheets(design: Design, failed: bool) -> dict[str, Sheet]:
+    """A sheet for each distinct part, by the name of its first member."""
+    kinds = list(design.kinds.values())
+    sheets: dict[str, Sheet] = {}
+    for number, parts in enumerate(kinds, 1):
+        other = parts[0].hand_key
+        opposite = () if other == parts[0].shape_key else tuple(p.name for p in design.parts if p.shape_key == other)
+        about = SheetAbout(design.piece, design.units, number, len(kinds), failed, opposite)
+        sheets[parts[0].name] = draw_part(parts, about)
+    return sheets
+
+
+def draw_part(parts: Sequence[Part], about: SheetAbout) -> Sheet:
+    """The sheet of equal parts; the first one stands for all."""
+    part = parts[0]
+    norm = standard(about.units)
+    n = Numbers(norm.units)
+    body = blank(part)
+    removed = prisms(part, body)
+    plans = plan(part, body, [(viewing, look(body, removed, viewing)) for viewing in viewings(part)], n)
+    marks = letters(plans)
+    spots = [spot for view in plans for spot in view.spots]
+    rows = [row for view in plans for row in view.rows]
+    arranger = Arranger(plans, norm, n)
+    best: _Drawn | None = None
+    if len(spots) <= DIRECT_NOTES and len(marks) == len(spots) and not rows:
+        for layout in lay_out(arranger, [], about.failed)[:1]:
+            best = _Drawn(parts, plans, layout, about, norm, n, None, [])
+    if best is None or best.homeless:
+        for layout, pieces in _with_tables(part, plans, marks, about, arranger):
+            drawn = _Drawn(parts, plans, layout, about, norm, n, marks, pieces)
+            if best is None or drawn.homeless < best.homeless:
+                best = drawn
+            if not best.homeless:
+                break
+    assert best is not None
+    return best.sheet()
+
+
+def _with_tables(
+    part: Part, plans: Sequence[ViewPlan], marks: dict[str, str], about: SheetAbout, arranger: Arranger
+) -> Iterable[tuple[Layout, list[Piece]]]:
+    found: list[tuple[Layout, list[Piece]]] = []
+    for note_mm in NOTES_MM:
+        before = -1
+        for rows_each in ROWS_EACH:
+            pieces = note_pieces(plans, marks, note_mm, rows_each, arranger.standard)
+            for view in plans:
+                pieces += hole_pieces(part, view, marks, rows_each, arranger.standard)
+            if len(pieces) == before:
+                continue
+            before = len(pieces)
+            found += [(layout, pieces) for layout in lay_out(arranger, [p.block for p in pieces], about.failed)]
+    return sorted(found, key=lambda one: rank(one[0]))[:5]
+
+
+class _Drawn:
+    """One attempt: everything placed on one layout. `homeless` counts notes that found no free place."""
+
+    def __init__(
+        self,
+        parts: Sequence[Part],
+        plans: Sequence[ViewPlan],
+        layout: Layout,
+        about: SheetAbout,
+        norm: Standard,
+        n: Numbers,
+        marks: Mapping[str, str] | None,
+        pieces: Sequence[Piece],
+    ) -> None:
+        self.parts, self.part, self.layout, self.about, self.norm, self.n, self.marks = parts, parts[0], layout, about, norm, n, marks
+        self.homeless = 0
+        frame = layout.frame
+        self.space = Space(Rect(frame.left + 1.0, frame.bottom + 1.0, frame.right - 1.0, frame.top - 1.0))
+        self.said = fields(parts, about, layout.scale_name, norm, n)
+        self.groups: list[Group] = [frame_lines(frame), title_block(layout.title_block, parts, self.said, about, norm)]
+        if about.failed:
+            self.groups.append(band(frame))
+        self.space.add_box(layout.title_block)
+        if about.failed:
+            self.space.add_box(Rect(frame.left, frame.top - 9.0, frame.right, frame.top))
+        for piece, corner in zip(pieces, layout.blocks, strict=True):
+            self.groups.append(piece.placed(corner))
+            block = piece.block
+            self.space.add_box(Rect(corner[0], corner[1] - block.height, corner[0] + block.width, corner[1]))
+        self.views: dict[str, list[Group]] = {}
+        for view in layout.views:
+            self.views[view.plan.viewing.key] = self._taken([*self._linework(view), *dimensions(view, self.part, norm, n)])
+        for view in layout.views:
+            self._title(view)
+        for view in layout.views:
+            self._notes(view)
+        for view in layout.views:
+            if view.plan.viewing.key in ("face", "underside"):
+                self._names(view)
+        self._grain(layout.views[0])
+
+    def _taken(self, groups: list[Group]) -> list[Group]:
+        for group in groups:
+            for item in group.items:
+                for primitive in expand(item):
+                    self.space.add(primitive)
+        return groups
+
+    def _linework(self, view: PlacedView) -> Iterable[Group]:
+        lines: dict[int, list[Item]] = {}
+        for edge in view.plan.seen.edges:
+            points = tuple((*view.on_paper((x, y)), bulge) for x, y, bulge in with_arcs(edge.points))
+            closed = len(points) > 3 and points[0][:2] == points[-1][:2]
+            lines.setdefault(edge.feature, []).append(
+                Polyline(points[:-1] if closed else points, closed, Pen.hidden if edge.hidden else Pen.visible)
+            )
+        yield Group("outline", tuple(lines.pop(-1, ())))
+        for number, feature in enumerate(self.part.features):
+            shape = feature.geometry
+            if isinstance(shape, Hole):
+                items: tuple[Item, ...] = tuple(hole_items(self.part, shape, view.plan.viewing, view.on_paper, view.scale))
+                yield Group("feature", items, (feature.about.id,))
+            elif isinstance(shape, Mark):
+                items = tuple(mark_items(shape, view.plan.viewing, view.on_paper)) if view.plan.viewing.sees(feature) else ()
+                if items:
+                    yield Group("mark", items, (feature.about.id,))
+            elif number in lines:
+                yield Group("feature", tuple(lines[number]), (feature.about.id,))
+
+    def _title(self, view: PlacedView) -> None:
+        text = self.title_of(view)
+        box = view.box
+        wide = box if box.right - box.left > 30.0 else Rect(box.left - 14.0, box.bottom, box.right + 14.0, box.top)
+        label = place_name(self.space, text, wide, view.title_side, self.norm.text_mm, bold=True)
+        if label is not None:
+            self.views[view.plan.viewing.key].append(Group("note", (label,)))
+
+    def title_of(self, view: PlacedView) -> str:
+        """What the view shows, in the maker's words."""
+        key, surface = view.plan.viewing.key, view.plan.viewing.surface
+        if key == "face":
+            return f"{side_name(self.part, surface)} (worked face)"
+        if key == "underside":
+            return f"{side_name(self.part, surface)}, turned over about its length"
+        return key if surface == "trim" else side_name(self.part, surface)
+
+    def _notes(self, view: PlacedView) -> None:
+        groups = self.views[view.plan.viewing.key]
+        height = self.norm.text_mm
+        for spot in sorted(view.plan.spots, key=lambda s: (not s.inside, s.at)):
+            placed = place(self.space, self._text(spot), _target(view, spot), height)
+            if placed is None:
+                self.homeless += 1
+                placed = (Label(self._text(spot)[0], view.on_paper(spot.at), height),)
+            groups.append(Group("note", placed, spot.features, spot.covers if self.marks is None else ()))
+        if self.marks is None:
+            return
+        for mark, row in zip(hole_marks(view.plan, dict(self.marks)), view.plan.rows, strict=True):
+            at = view.on_paper(row.first)
+            radius = 2.0 * view.scale
+            target = Target(at, Rect(at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius), False, True)
+            placed = place(self.space, [mark], target, height)
+            if placed is None:
+                self.homeless += 1
+                continue
+            groups.append(Group("note", placed, row.features))
+
+    def _text(self, spot: Spot) -> list[str]:
+        members = [fitted(name, self.norm.text_mm, NAME_MM) for name in spot.members[:3]]
+        if len(spot.members) > 3:
+            members[2:] = [f"{len(spot.members) - 2} more"]
+        names = ", ".join(members)
+        if self.marks is None:
+            note = f"{spot.count} × {spot.note}" if spot.count > 1 else spot.note
+            return [note, f"for {names}"] if names else [note]
+        mark = self.marks[spot.note]
+        many = f" ({spot.count}×)" if spot.count > 1 else ""
+        return [f"{mark}{many} {names}".rstrip()]
+
+    def _names(self, view: PlacedView) -> None:
+        look = view.plan.viewing
+        sides = (("bottom", scale(look.up, -1.0)), ("top", look.up), ("left", scale(look.right, -1.0)), ("right", look.right))
+        for side, direction in sides:
+            label = place_name(self.space, towards(self.part, direction), view.box, side, self.norm.text_mm)
+            if label is not None:
+                self.views[look.key].append(Group("note", (label,)))
+
+    def _grain(self, view: PlacedView) -> None:
+        if self.part.stock.grain == "none":
+            return
+        box, height = view.box, self.norm.text_mm
+        for long in (26.0, 16.0):
+            for up in (0.5, 0.3, 0.7, 0.4, 0.6, 0.2, 0.8):
+                for along in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9):
+                    x = box.left + (box.right - box.left) * along
+                    y = box.bottom + (box.top - box.bottom) * up
+                    room = Rect(x - long / 2 - 1.0, y - 1.2, x + long / 2 + 1.0, y + height + 1.6)
+                    if room.within(box) and self.space.free(room):
+                        self.space.add_box(room)
+                        self.views[view.plan.viewing.key].append(Group("mark", tuple(_grain_arrow(x, y, long, height))))
+                        return
+
+    def sheet(self) -> Sheet:
+        """The finished sheet."""
+        views = tuple(
+            SheetView(v.plan.viewing.key, self.title_of(v), v.scale, v.origin, tuple(self.views[v.plan.viewing.key]))
+            for v in self.layout.views
+        )
+        said = self.said
+        description = (
+            f"{said['part']}; make {said['make']}; {said['finished T × W × L']}, {said['units']}; {said['stock']}; "
+            f"views: {', '.join(v.title for v in views)}"
+        )
+        if self.about.failed:
+            description = f"{FAILED}. {description}"
+        title = f"{self.about.piece}: {self.part.name}"
+        return Sheet(self.layout.size, title, description, self.layout.scale_name, views, tuple(self.groups), tuple(said.items()))
+
+
+def _grain_arrow(x: float, y: float, long: float, height: float) -> Iterable[Item]:
+    yield Label("grain", (x, y + 1.0), height, "middle")
+    yield Line((x - long / 2, y), (x + long / 2, y))
+    for tip, way in ((x - long / 2, 1.0), (x + long / 2, -1.0)):
+        yield Area(((tip, y), (tip + way * 3.0, y + 0.9), (tip + way * 3.0, y - 0.9)))
+
+
+def _target(view: PlacedView, spot: Spot) -> Target:
+    low, high = view.on_paper(spot.low), view.on_paper(spot.high)
+    return Target(view.on_paper(spot.at), Rect(low[0], low[1], high[0], high[1]), spot.inside)
+
+
+ToPaper = Callable[[Vec2], Vec2]
+__all__ = ["Cover", "SheetAbout", "draw_part", "part_sheets"]

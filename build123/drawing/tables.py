@@ -1,0 +1,124 @@
+"""The tables of a sheet: notes by letter, holes by letter and number."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from build123.drawing.dimension import ViewPlan
+from build123.drawing.expand import column_widths
+from build123.drawing.layout import Block
+from build123.drawing.lettering import wrapped
+from build123.drawing.standard import Standard
+from build123.drawing.viewing import Viewing
+from build123.drawing.vocabulary import Cover, Group, Table
+from build123.drawing.wording import side_name, towards
+from build123.model.frame import Vec, Vec2, scale
+from build123.model.part import Part
+
+WIDEST_MM = 98.0
+"""Of a column."""
+ROW_HEIGHTS = 1.75
+"""Row height in heights of capitals."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A table, or a stretch of a long one, that still has to find its place."""
+
+    title: str
+    rows: tuple[tuple[str, ...], ...]
+    features: tuple[str, ...]
+    covers: tuple[Cover, ...]
+    standard: Standard
+
+    def _table(self, at: Vec2) -> Table:
+        height = self.standard.text_mm
+        return Table(at, column_widths(self.rows, height, WIDEST_MM), height * ROW_HEIGHTS, height, self.rows, self.title)
+
+    @property
+    def block(self) -> Block:
+        """The room that it takes, its title above it included."""
+        table = self._table((0.0, 0.0))
+        return Block(sum(table.widths), table.row_height * (len(self.rows) + 1))
+
+    def placed(self, corner: Vec2) -> Group:
+        """The table with its upper left corner (title included) there."""
+        table = self._table((corner[0], corner[1] - self.standard.text_mm * ROW_HEIGHTS))
+        return Group("table", (table,), self.features, self.covers)
+
+
+def letter(number: int) -> str:
+    """A, B ... Z, AA, AB ... without I and O, which read as figures."""
+    signs = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    text = ""
+    number += 1
+    while number:
+        number, digit = divmod(number - 1, len(signs))
+        text = signs[digit] + text
+    return text
+
+
+def letters(plans: Sequence[ViewPlan]) -> dict[str, str]:
+    """A letter for each different note."""
+    notes = dict.fromkeys(text for plan in plans for text in (*(s.note for s in plan.spots), *(r.note for r in plan.rows)))
+    return {note: letter(k) for k, note in enumerate(notes)}
+
+
+def note_pieces(plans: Sequence[ViewPlan], marks: dict[str, str], note_mm: float, rows_each: int, standard: Standard) -> list[Piece]:
+    """The notes by letter, with how many there are of each."""
+    rows: list[tuple[str, ...]] = []
+    covers: list[Cover] = []
+    for note, mark in marks.items():
+        spots = [s for plan in plans for s in plan.spots if s.note == note]
+        holes = [r for plan in plans for r in plan.rows if r.note == note]
+        count = sum(s.count for s in spots) + sum(r.count for r in holes)
+        for k, line in enumerate(wrapped(note, standard.text_mm, note_mm, 9)):
+            rows.append((mark, line, str(count)) if k == 0 else ("", line, ""))
+        covers += [c for s in spots for c in s.covers]
+        covers += [c for r in holes for c in r.covers if not c.size.startswith("across")]
+    return _pieces("what to cut", ("mark", "cut", "times"), rows, covers, rows_each, standard)
+
+
+def hole_pieces(part: Part, plan: ViewPlan, marks: dict[str, str], rows_each: int, standard: Standard) -> list[Piece]:
+    """The holes of one view."""
+    if not plan.rows:
+        return []
+    heads = ("hole", from_side(part, plan.viewing, plan.viewing.right), from_side(part, plan.viewing, plan.viewing.up), "for")
+    rows = [(mark, row.u_text, row.v_text, ", ".join(row.members)) for mark, row in zip(hole_marks(plan, marks), plan.rows, strict=True)]
+    if not any(row[3] for row in rows):
+        heads, rows = heads[:3], [row[:3] for row in rows]
+    covers = [c for row in plan.rows for c in row.covers if c.size.startswith("across")]
+    return _pieces(f"holes, {side_name(part, plan.viewing.surface)}", heads, rows, covers, rows_each, standard)
+
+
+def hole_marks(plan: ViewPlan, marks: dict[str, str]) -> list[str]:
+    """A letter and a number for each line of a hole table; a row of holes has first and last."""
+    counts: dict[str, int] = {}
+    found = []
+    for row in plan.rows:
+        first = counts.get(row.note, 0) + 1
+        counts[row.note] = first + row.count - 1
+        mark = marks[row.note]
+        found.append(f"{mark}{first}" if row.count == 1 else f"{mark}{first}–{mark}{counts[row.note]}")
+    return found
+
+
+def from_side(part: Part, viewing: Viewing, axis: Vec) -> str:
+    """What positions along an axis are measured from: "from bottom end"."""
+    if abs(axis[2]) > 0.9:
+        return "from worked face"
+    away = scale(axis, -1.0 if axis[0] + axis[1] > 0 else 1.0)
+    return f"from {towards(part, away)}"
+
+
+def _pieces(
+    title: str, heads: tuple[str, ...], rows: Sequence[tuple[str, ...]], covers: Sequence[Cover], rows_each: int, standard: Standard
+) -> list[Piece]:
+    stretches = [rows[k : k + rows_each] for k in range(0, len(rows), rows_each)]
+    features = tuple(dict.fromkeys(c.feature for c in covers))
+    pieces = []
+    for k, stretch in enumerate(stretches):
+        name = title if k == 0 else f"{title}, continued"
+        pieces.append(Piece(name, (heads, *stretch), features if k == 0 else (), tuple(covers) if k == 0 else (), standard))
+    return pieces

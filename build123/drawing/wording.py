@@ -1,0 +1,136 @@
+"""What a note says of a feature: its trade name and the sizes that no dimension line gives."""
+
+from __future__ import annotations
+
+import math
+
+from build123.drawing.numbers import Numbers
+from build123.model.feature import EndKind, Feature, Hole, Outline, Pocket, Profile, Surface, Trench, Trim
+from build123.model.frame import Vec, dot
+from build123.model.part import Part
+
+SURFACES: dict[Surface, Vec] = {
+    "+x": (1.0, 0.0, 0.0),
+    "-x": (-1.0, 0.0, 0.0),
+    "+y": (0.0, 1.0, 0.0),
+    "-y": (0.0, -1.0, 0.0),
+    "+z": (0.0, 0.0, 1.0),
+    "-z": (0.0, 0.0, -1.0),
+}
+
+
+def side_name(part: Part, surface: Surface) -> str:
+    """What the maker calls a side of the part: "front edge", "top end", "right face"."""
+    kind = {"x": "end", "y": "edge", "z": "face"}.get(surface[1:], "face")
+    word = part.looks.get(surface)
+    if word is None:
+        word = {"+x": "far", "-x": "near", "+y": "far", "-y": "near", "+z": "worked", "-z": "under"}.get(surface, "trimmed")
+    return f"{word} {kind}"
+
+
+def towards(part: Part, direction: Vec) -> str:
+    """The side that a direction on the bench points to most."""
+    best = max(SURFACES, key=lambda s: round(dot(SURFACES[s], direction), 6))
+    return side_name(part, best)
+
+
+def trench_note(part: Part, feature: Feature, trench: Trench, n: Numbers) -> str:
+    """Width, depth, lean, flare, ends."""
+    into = "face" if trench.datum.surface in ("+z", "-z") else "edge" if trench.datum.surface in ("+y", "-y") else "end"
+    if trench.open_left or trench.open_right:
+        text = f"{feature.about.label} {n.length(trench.width_mm)} in from the edge × {n.length(trench.depth_mm)} into the {into}"
+    else:
+        text = f"{feature.about.label} {n.length(trench.width_mm)} wide × {n.length(trench.depth_mm)} deep"
+    if trench.lean_deg:
+        dx, dy = trench.end[0] - trench.start[0], trench.end[1] - trench.start[1]
+        sign = math.copysign(1.0, trench.lean_deg)
+        deeper = trench.datum.frame.vector((-dy * sign, dx * sign, 0.0))
+        text += f", walls lean {n.angle(abs(trench.lean_deg))}, deeper towards the {towards(part, deeper)}"
+    if trench.flare_deg:
+        text += f", each wall flares {n.angle(trench.flare_deg)}"
+    for kind, word in ((EndKind.round, "end corners"), (EndKind.scoop, "scooped ends")):
+        radii = sorted({e.radius_mm for e in (trench.start_end, trench.end_end) if e.kind is kind})
+        if radii:
+            text += f", {word} " + " and ".join(f"R {n.length(r)}" for r in radii)
+    return text + fit_note(feature)
+
+
+def fit_note(feature: Feature) -> str:
+    """The fit, where the feature has one."""
+    fit = feature.about.fit
+    if not fit:
+        return ""
+    return f", {fit}" if "fit" in fit else f", {fit} fit"
+
+
+def hole_note(part: Part, feature: Feature, hole: Hole, n: Numbers) -> str:
+    """Diameters and depths, slot, lean."""
+    parts: list[str] = []
+    before = 0.0
+    for number, step in enumerate(hole.steps):
+        last = number == len(hole.steps) - 1
+        deep = "through" if last and hole.through else f"{n.length(step.depth_mm)} deep"
+        if step.cone_deg:
+            parts.append(f"Ø{n.length(step.diameter_mm)} countersunk {n.angle(step.cone_deg)}")
+        else:
+            parts.append(f"Ø{n.length(step.diameter_mm)} {deep}" if deep == "through" else f"Ø{n.length(step.diameter_mm)} × {deep}")
+        before = step.depth_mm
+    del before
+    text = f"{feature.about.label} " + ", then ".join(parts)
+    if hole.tip_deg and not hole.through:
+        text += f", {n.angle(hole.tip_deg)} point below that"
+    run = math.hypot(*hole.slot)
+    if run:
+        text += f", slotted {n.length(run)} between centres"
+    lean = math.degrees(math.acos(max(-1.0, min(1.0, -hole.axis[2]))))
+    if lean > 0.01:
+        deeper = hole.datum.frame.vector((hole.axis[0], hole.axis[1], 0.0))
+        text += f", drilled {n.angle(lean)} off square towards the {towards(part, deeper)}"
+    return text
+
+
+def _radii(outlines: tuple[Outline, ...], n: Numbers) -> str:
+    found: set[str] = set()
+    for outline in outlines:
+        for k, a in enumerate(outline):
+            if a.bulge:
+                b = outline[(k + 1) % len(outline)]
+                chord = math.hypot(b.x - a.x, b.y - a.y)
+                found.add(n.length(chord * (1 + a.bulge * a.bulge) / (4 * abs(a.bulge))))
+    return "".join(f", R {r}" for r in sorted(found, key=lambda r: (len(r), r)))
+
+
+def pocket_note(feature: Feature, pocket: Pocket, n: Numbers) -> str:
+    """Depth and radii; the outline is given by dimensions."""
+    deep = "through" if pocket.depth_mm is None else f"{n.length(pocket.depth_mm)} deep"
+    text = f"{feature.about.label}, {deep}" + _radii((pocket.outline, *pocket.islands), n)
+    if pocket.islands:
+        text += ", island left standing" if len(pocket.islands) == 1 else ", islands left standing"
+    if pocket.far_outline:
+        wide = max(v.x for v in pocket.far_outline) - min(v.x for v in pocket.far_outline)
+        high = max(v.y for v in pocket.far_outline) - min(v.y for v in pocket.far_outline)
+        text += f", {n.length(wide)} × {n.length(high)} at the far side"
+    return text
+
+
+def profile_note(feature: Feature, profile: Profile, n: Numbers) -> str:
+    """How far the section reaches on both faces, and its radii."""
+    u, v = max(-p.x for p in profile.section), max(-p.y for p in profile.section)
+    return f"{feature.about.label} {n.length(u)} × {n.length(v)}" + _radii((profile.section,), n)
+
+
+def trim_note(part: Part, feature: Feature, trim: Trim, n: Numbers) -> str:
+    """How far off square the cut is; in brackets, since the points are dimensioned."""
+    normal = trim.plane.normal
+    side = max(SURFACES, key=lambda s: round(dot(SURFACES[s], normal), 6))
+    tilt = math.degrees(math.asin(max(-1.0, min(1.0, abs(normal[2])))))
+    own, other = (normal[0], normal[1]) if side[1] == "x" else (normal[1], normal[0])
+    turn = math.degrees(math.atan2(abs(other), abs(own)))
+    said = []
+    if turn > 0.005:
+        said.append(f"({n.angle(turn)}) off square across the face")
+    if tilt > 0.005 and side[1] != "z":
+        said.append(f"({n.angle(tilt)}) off square through the thickness")
+    if side[1] == "z":
+        said = [f"({n.angle(90 - tilt)}) to the face"]
+    return f"{feature.about.label} {side_name(part, side)} " + ", ".join(said)

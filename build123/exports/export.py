@@ -1,0 +1,56 @@
+"""From a checked piece to its folder."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from build123.exports.folder import Written, write_folder
+from build123.exports.job import Job, Origin, name_files, slug
+from build123.exports.manifest import manifest
+from build123.exports.registry import exporters
+from build123.model.design import Design
+from build123.problem import Finding
+
+if TYPE_CHECKING:
+    from build123.kernel.store import Store
+    from build123.model.measured import DryFit, Mesh
+
+
+def export(design: Design, fit: DryFit, store: Store, findings: tuple[Finding, ...], origin: Origin, out: Path) -> Written:
+    """Write all files under `out`/<slug>, each read back first. What reads back wrong would be cut wrong: that exporter's files
+    are left out and the rest stands. Raises KernelFault."""
+    with tempfile.TemporaryDirectory(prefix="build123-") as scratch:
+        job = Job(design, fit, store, findings, name_files(design), Path(scratch), _meshes(design, store), origin.sha256,
+                  origin.names, origin.set_sizes, fit.seconds)  # fmt: skip
+        files, differing = _made(job)
+        written = write_folder(out / slug(design.slug, "piece"), files, manifest(job, files))
+    return replace(written, findings=(*differing, *written.findings))
+
+
+def _made(job: Job) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+    files: dict[str, bytes] = {}
+    differing: tuple[Finding, ...] = ()
+    for exporter in exporters():
+        given = replace(job, findings=(*job.findings, *differing)) if exporter.last else job
+        made = exporter.write(given)
+        wrong = exporter.verify(given, made)
+        taken = sorted(set(files) & set(made))
+        if taken:
+            raise ValueError(f"{exporter.name} writes {taken[0]}, which another exporter wrote")
+        files.update({} if wrong else made)
+        differing += tuple(wrong)
+    return files, differing
+
+
+def _meshes(design: Design, store: Store) -> dict[str, Mesh]:
+    meshes: dict[str, Mesh] = {}
+    for part in design.parts:
+        if part.shape_key not in meshes:
+            meshes[part.shape_key] = store.mesh(part)
+    for thing in design.hardware:
+        if thing.shape_key not in meshes:
+            meshes[thing.shape_key] = store.mesh(thing)
+    return meshes

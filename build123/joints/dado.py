@@ -1,0 +1,176 @@
+"""Dado and groove: an end or edge let whole into a trench in a face."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from pydantic import BeforeValidator, Field
+
+from build123.fields.entry import Length, Names, OneOf, Word
+from build123.joints import housing
+from build123.joints.entry import JointEntry
+from build123.joints.joinery import Joinery, Meeting
+from build123.model.frame import scale
+from build123.model.why import Why
+from build123.problem import SpecError, Text
+
+FLOOR_GAP_MM = 0.5
+"""A notched end seats on its shoulder, so it stops this short of the floor (1/64 in or half a millimetre, common practice)."""
+DEPTH_SHARE = 1 / 3
+"""Default depth as a share of the receiver's thickness (common practice: a quarter to a third)."""
+
+Stops = Annotated[tuple[Text, ...], BeforeValidator(lambda v: v if isinstance(v, list) else [v])]
+
+
+class HousedEntry(JointEntry):
+    """The keys of a joint that houses a member."""
+
+    of: Names = Field(description="The parts that are let in.", examples=["shelf"])
+    in_: Names = Field(alias="in", description="The parts that are cut.", examples=["side"])
+    depth: Length | None = Field(
+        None, description="How deep, into the face. Default: a third of the thickness that is cut.", examples=["1/4 in"]
+    )
+    fit: Word | None = Field(
+        None, description="A named fit for the walls: press, slip, easy or one of `fits`. Default: slip.", examples=["slip"]
+    )
+    width: Length | None = Field(
+        None,
+        description="A housing of this width instead of one cut to the fit, as with a cutter that is to hand. Default: to the fit.",
+        examples=["18 mm"],
+    )
+    stop: Stops | None = Field(
+        None,
+        description="Stop short of an edge of the part that is cut, and notch the member to suit. Default: as far as the member goes.",
+        examples=["3/8 from front"],
+    )
+    run: Annotated[Text, OneOf(("through", "member"))] | None = Field(
+        None,
+        description="`through` runs it out at both ends of the part that is cut. Default: member, as far as the member goes.",
+        examples=["through"],
+    )
+    ends: Annotated[Text, OneOf(("square", "round"))] | None = Field(
+        None,
+        description="How closed ends are left: chopped square, or round as the cutter leaves them. Default: square.",
+        examples=["round"],
+    )
+
+    def meet(self, at: Joinery) -> list[Meeting]:
+        """Members whose end lies on a face of a receiver."""
+        met = at.meetings(at.parts(self.of), at.parts(self.in_), "part of `of`", "part of `in`")
+        at.report_count(met)
+        return met
+
+    def depth_into(self, at: Joinery, receiver: str) -> Why:
+        """How deep the trench is, mm."""
+        stock = at.stock[receiver]
+        depth = at.length(self.depth, "depth", round(stock.judged_mm * DEPTH_SHARE * 2) / 2, "a third of the thickness, common practice")
+        if depth.value <= 0:
+            raise SpecError.at("bad-depth", f"the depth of a {self.KEY} must be more than 0", depth.span or at.span)
+        if depth.value >= stock.thickness_mm - 1e-9:
+            raise SpecError.at(
+                "bad-depth",
+                f"a {self.KEY} this deep goes right through {receiver}, which is {stock.thickness_mm:.4g} mm thick",
+                depth.span or at.span,
+                change="a quarter to a third of the thickness is usual",
+            )
+        return depth
+
+    def enters(self, at: Joinery, receiver: str) -> tuple[Why, Why]:
+        """The depth of the trench and how far the member goes into it."""
+        depth = self.depth_into(at, receiver)
+        if not self.stop:
+            return depth, depth
+        gap = Why("floor gap", min(FLOOR_GAP_MM, depth.value / 4), default="a notched end seats on its shoulder, common practice")
+        return depth, Why(depth.what, depth.value - gap.value, "{0} deep - {1} kept off the floor", (depth, gap), depth.span)
+
+    def grow(self, at: Joinery, met: list[Meeting]) -> None:
+        """Each member goes as far in as the trench is deep, less a gap where it seats on a shoulder."""
+        for one in met:
+            if one.touch.a_face[0] == at.sight[one.member].thickness_axis:
+                continue
+            _, into = self.enters(at, one.receiver)
+            at.grow(one.member, one.touch.a_face, into, one.receiver, f"{self.KEY} in {one.receiver}")
+
+    def cut(self, at: Joinery, met: list[Meeting]) -> None:
+        """A trench in each receiver; notches on the member where it is told to stop."""
+        for one in met:
+            try:
+                self._cut_one(at, one)
+            except SpecError as error:
+                at.findings.add(error.finding)
+
+    def _cut_one(self, at: Joinery, one: Meeting) -> None:
+        depth, into = self.enters(at, one.receiver)
+        fit = at.fits(self.fit or Text("slip"))
+        thickness = at.stock[one.member].thickness_mm
+        member_thickness = Why(f"thickness of {one.member}", thickness, span=at.stock[one.member].span)
+        if self.width is not None:
+            width = at.length(self.width, "width")
+            clearance = width.value - thickness
+        else:
+            width = Why("width", thickness + fit.why.value, f"{{0}} + {{1}} for a {fit.name} fit", (member_thickness, fit.why))
+            clearance = fit.why.value
+        way = housing.way_of(at, one)
+        stops = housing.read_stops(at, self.stop or ())
+        ends = housing.ends_of(
+            at,
+            one,
+            way,
+            through=self.run == "through",
+            stops=stops,
+            closed=housing.closed_end(at, self.ends, thickness + clearance),
+            room_mm=max(clearance, 0.0) / 2,
+        )
+        left, right = housing.side_open(at, one, way, ends)
+        if left and right:
+            raise SpecError.at(
+                "housing-at-edge", f"{one.member} is as thick as {one.receiver} is wide, so a {self.KEY} would leave nothing", at.span
+            )
+        if left or right:
+            if self.width is None:
+                clearance, width = 0.0, Why("width", thickness, "{0}, in from the edge", (member_thickness,))
+            self._at_edge(at, one, housing.Cut(depth, into, clearance, "rabbet", width, fit.name, left, right), way, ends)
+            return
+        joint = at.joint_id(one.member, one.receiver)
+        housing.cut_trench(at, one, joint, way, ends, housing.Cut(depth, into, clearance, self.KEY, width, fit.name))
+        expects = [housing.expect_walls(one, way, ends, depth.value, fit, self.KEY)]
+        if stops:
+            housing.cut_notches(at, one, joint, way, ends, into.value)
+            air = depth.value - into.value
+            expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the shoulder at the {self.KEY}"))
+            expects.append(housing.expect_gap(one, way, ends, depth.value, air / 4, 2 * air, air, f"on the floor of the {self.KEY}", True))
+        else:
+            expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the floor of the {self.KEY}"))
+        sizes = [
+            depth,
+            width,
+            Why(
+                "clearance", clearance, default="" if self.fit or self.width else f"{fit.name} fit, {fit.why.default or 'as the spec says'}"
+            ),
+        ]
+        at.joint(joint, one, expects, sizes + [s.distance for s in stops], scale(way.frame.z, 1.0))
+
+    def _at_edge(self, at: Joinery, one: Meeting, cut: housing.Cut, way: housing.Way, ends: housing.Ends) -> None:
+        """Flush with the receiver's edge there is one wall only: in effect a rabbet, which the member bears on."""
+        if ends.low_stop or ends.high_stop:
+            raise SpecError.at("bad-stop", f"{one.member} lies at the edge of {one.receiver}; a stop there is not known", at.span)
+        joint = at.joint_id(one.member, one.receiver)
+        housing.cut_trench(at, one, joint, way, ends, cut)
+        wall = way.right if cut.open_left else way.left
+        seats = [
+            housing.expect_seat(one, way, ends, cut.depth.value, f"on the floor of the {self.KEY}"),
+            housing.expect_seat(one, way, ends, cut.depth.value, f"on the wall of the {self.KEY}", direction=wall.normal),
+        ]
+        at.joint(joint, one, seats, [cut.depth, cut.width], scale(way.frame.z, 1.0))
+
+
+class Dado(HousedEntry):
+    """A trench across the grain that houses the end or edge of a part."""
+
+    KEY: ClassVar[str] = "dado"
+
+
+class Groove(HousedEntry):
+    """A trench along the grain that houses the edge of a part."""
+
+    KEY: ClassVar[str] = "groove"

@@ -1,0 +1,290 @@
+"""Dowels: pins of wood in holes drilled into two faces that lie against each other."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
+
+from pydantic import BeforeValidator, Field
+
+from build123.fields.entry import Count, Length, Names
+from build123.fields.show import show_length
+from build123.joints.contact import face_seat
+from build123.joints.entry import JointEntry
+from build123.joints.joinery import Joinery, Meeting
+from build123.model.body import Body, FaceTag, plane_frame
+from build123.model.design import Expect, ExpectKind
+from build123.model.feature import About, Datum, Feature, Hole, HoleStep, Purpose
+from build123.model.frame import Box, Frame, Vec, Vec2, add, cross, dot, scale, sub, unit
+from build123.model.part import Hardware, Rod
+from build123.model.why import Kind, Why
+from build123.problem import SpecError, Text
+from build123.trade.tables import dowels, rules
+
+Lengths = Annotated[tuple[Text, ...], BeforeValidator(lambda v: v if isinstance(v, list) else [v])]
+
+FACE_SKIN_MM = 4.7625
+"""Wood kept between the bottom of a hole and the far face: 3/16 in (common practice, DOWEL-DEPTH of the trade table)."""
+LINE_MM = 0.1
+"""Two holes are in line within this (common practice: what a dowel lets one force)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """Numbers of one entry's dowels in one meeting, mm."""
+
+    diameter: Why
+    length: Why
+    into_member: Why
+    into_receiver: Why
+    room: Why
+
+
+class Dowels(JointEntry):
+    """Dowels between two faces that lie against each other: edge to face, edge to edge or end to face.
+
+    They stand in a row along the middle of the faces' common strip.
+    """
+
+    KEY: ClassVar[str] = "dowels"
+
+    of: Names = Field(description="The parts on the one side; the edge or end where there is one.", examples=["rail"])
+    to: Names = Field(description="The parts on the other side.", examples=["stile"])
+    count: Count | None = Field(
+        None, description="How many, evenly spaced. Default: one for each 6 in of the strip and one more.", examples=["2"]
+    )
+    every: Length | None = Field(None, description="Greatest distance from one to the next, instead of `count`.", examples=["100 mm"])
+    positions: Lengths | None = Field(
+        None,
+        description="Distance of each from the left, front or lower end of the strip, instead of `count`.",
+        examples=[["25 mm", "75 mm"]],
+    )
+    ends: Length | None = Field(
+        None,
+        description="Distance of the first and last from the ends of the strip. Default: 1 in or 25 mm, a quarter of a short strip.",
+        examples=["20 mm"],
+    )
+    diameter: Length | None = Field(
+        None, description="Diameter. Default: the largest usual one up to half of the thinner part.", examples=["8 mm"]
+    )
+    length: Length | None = Field(
+        None, description="Length of a dowel. Default: the usual one that the parts have room for.", examples=["40 mm"]
+    )
+    into: Length | None = Field(
+        None,
+        description="How much of a dowel goes into the `to` part. Default: half; into a face a third, or what the face has room for.",
+        examples=["12 mm"],
+    )
+
+    def meet(self, at: Joinery) -> list[Meeting]:
+        """Parts that lie against each other."""
+        met = at.meetings(at.parts(self.of), at.parts(self.to), "part of `of`", "part of `to`")
+        at.report_count(met)
+        if sum(x is not None for x in (self.count, self.every, self.positions)) > 1:
+            at.findings.error("dowel-spacing", "say one of `count`, `every` and `positions`", at.span)
+            return []
+        return met
+
+    def cut(self, at: Joinery, met: list[Meeting]) -> None:
+        """Holes in line in both parts, with room for glue at both ends of each dowel."""
+        for one in met:
+            try:
+                self._cut_one(at, one)
+            except SpecError as error:
+                at.findings.add(error.finding)
+
+    def _cut_one(self, at: Joinery, one: Meeting) -> None:
+        pin = self._pin(at, one)
+        strip = _strip(one, at.sight[one.member])
+        xs = self._along(at, one, strip.length_mm, pin.diameter.value)
+        joint = at.joint_id(one.member, one.receiver, "to")
+        expects = [face_seat(one, "where the dowels pull them together", glued=True)]
+        inward = scale(one.touch.normal, -1.0)
+        for n, (x, x_why) in enumerate(xs):
+            p = add(strip.start, scale(strip.along, x))
+            self._hole(at, one.member, one.touch.a_face, p, strip.along, one.receiver, joint, n, pin, pin.into_member, x_why)
+            self._hole(at, one.receiver, one.touch.b_face, p, strip.along, one.member, joint, n, pin, pin.into_receiver, x_why)
+            expects.append(
+                Expect(
+                    ExpectKind.bore,
+                    one.member,
+                    one.receiver,
+                    inward,
+                    Box.around([p]).grown(pin.diameter.value),
+                    0.0,
+                    LINE_MM,
+                    0.0,
+                    f"dowel {n + 1}",
+                )
+            )
+            at.tray.hardware.append(
+                Hardware(
+                    f"dowel {n + 1} of {one.member} to {one.receiver}" + (joint[joint.rindex(" (") :] if joint.endswith(")") else ""),
+                    f"dowel {show_length(pin.diameter.value, at.units)} x {show_length(pin.length.value, at.units)}",
+                    Rod(pin.diameter.value, pin.length.value),
+                    _standing(add(p, scale(inward, pin.into_receiver.value)), one.touch.normal, strip.along),
+                    joint,
+                    span=at.span,
+                )
+            )
+        count = Why(
+            "count",
+            float(len(xs)),
+            default="" if self.count or self.every or self.positions else "one for each 6 in and one more, common practice",
+            kind=Kind.number,
+        )
+        at.joint(joint, one, expects, [pin.diameter, pin.length, pin.into_receiver, pin.into_member, pin.room, count], one.touch.normal)
+
+    def _pin(self, at: Joinery, one: Meeting) -> Pin:
+        sides = [(one.member, one.touch.a_face), (one.receiver, one.touch.b_face)]
+        thin = min(at.stock[name].judged_mm for name, _ in sides)
+        sizes = [d for d in dowels().values() if d.metric == (at.units == "mm")]
+        fitting = [d for d in sizes if d.diameter_mm <= thin * rules()["DOWEL-DIA-MAX"].most + 0.05] or sizes[:1]
+        usual = max(fitting, key=lambda d: d.diameter_mm)
+        diameter = at.length(
+            self.diameter, "diameter", usual.diameter_mm, "the largest usual one up to half of the thinner part, common practice"
+        )
+        if diameter.value <= 0:
+            raise SpecError.at("bad-dowel", "a dowel's diameter must be more than 0", diameter.span or at.span)
+        room = Why(
+            "room for glue", 1.5875 if at.units == "in" else 1.0, default="1/16 in or 1 mm at each end, DOWEL-CLEAR of the trade table"
+        )
+        deep = [self._room(at, name, face) - room.value for name, face in sides]
+        lengths = next((d.lengths_mm for d in sizes if abs(d.diameter_mm - diameter.value) < 0.01), usual.lengths_mm)
+        possible = [v for v in lengths if v <= sum(deep)] or [min(lengths)]
+        length = at.length(
+            self.length,
+            "length",
+            max(v for v in possible if v <= 5.5 * diameter.value or v == min(possible)),
+            "the longest usual one that the parts have room for",
+        )
+        if self.into is not None:
+            into_receiver = at.length(self.into, "into the receiver")
+        else:
+            share = length.value / 3 if self._is_face(at, *sides[1]) and not self._is_face(at, *sides[0]) else length.value / 2
+            least, most = length.value - deep[0], deep[1]
+            value = min(max(share, least), most)
+            value = round(value * 2) / 2 if at.units == "mm" and least <= round(value * 2) / 2 <= most else value
+            into_receiver = Why("into the receiver", value, default="half; into a face a third, or what it has room for, common practice")
+        holes = []
+        for (name, face), into, room_there in zip(sides, (length.value - into_receiver.value, into_receiver.value), deep, strict=True):
+            if into <= 0 or into + room.value > self._room(at, name, face) + FACE_SKIN_MM:
+                raise SpecError.at(
+                    "dowel-too-long",
+                    f"a dowel {show_length(length.value, at.units)} long does not fit between {one.member} and {one.receiver}: "
+                    f"{show_length(max(into, 0.0) + room.value, at.units)} would have to go into {name}, which has room for "
+                    f"{show_length(room_there + room.value, at.units)}",
+                    length.span or into_receiver.span or at.span,
+                    change="take a shorter dowel or give `into`",
+                )
+            holes.append(Why("depth of hole", into + room.value, "{0} of dowel + {1} for glue", (Why("dowel", into), room), span=at.span))
+        return Pin(diameter, length, holes[0], holes[1], room)
+
+    def _room(self, at: Joinery, name: str, face: FaceTag) -> float:
+        body = at.sight[name]
+        low, high = body.span(body.nominal_normal(face))
+        return (high - low) - FACE_SKIN_MM
+
+    def _is_face(self, at: Joinery, name: str, face: FaceTag) -> bool:
+        return face[0] == at.sight[name].thickness_axis
+
+    def _along(self, at: Joinery, one: Meeting, length_mm: float, diameter_mm: float) -> list[tuple[float, Why]]:
+        if self.positions is not None:
+            found = [at.length(t, "position") for t in self.positions]
+            for why in found:
+                if not diameter_mm / 2 <= why.value <= length_mm - diameter_mm / 2:
+                    raise SpecError.at(
+                        "dowel-off-strip",
+                        f"a dowel at {show_length(why.value, at.units)} is not on the strip where {one.member} and {one.receiver} meet, "
+                        f"which is {show_length(length_mm, at.units)} long",
+                        why.span or at.span,
+                    )
+            return [(w.value, w) for w in found]
+        usual = 25.4 if at.units == "in" else 25.0
+        ends = at.length(self.ends, "ends", min(usual, length_mm / 4), "1 in or 25 mm, a quarter of a short strip, common practice")
+        between = length_mm - 2 * ends.value
+        if between < 0:
+            raise SpecError.at(
+                "dowel-off-strip",
+                f"the strip where {one.member} and {one.receiver} meet is {show_length(length_mm, at.units)} long, so no dowel can be "
+                f"{show_length(ends.value, at.units)} from both ends",
+                ends.span or at.span,
+            )
+        if self.count is not None:
+            count = at.count(self.count)
+        elif self.every is not None:
+            every = at.length(self.every, "every")
+            if every.value < diameter_mm:
+                raise SpecError.at("dowel-spacing", "dowels this close would run into each other", every.span or at.span)
+            count = math.ceil(between / every.value - 1e-9) + 1
+        else:
+            count = max(2, int(length_mm // 152.4) + 1)
+        if count < 1:
+            raise SpecError.at("dowel-spacing", "at least one dowel is needed", self.count.span if self.count else at.span)
+        if count == 1:
+            return [(length_mm / 2, Why("position", length_mm / 2, "in the middle of the strip", span=at.span))]
+        if between / (count - 1) < diameter_mm:
+            raise SpecError.at("dowel-spacing", f"{count} dowels do not fit on {show_length(length_mm, at.units)}", at.span)
+        step = between / (count - 1)
+        return [
+            (
+                ends.value + k * step,
+                Why("position", ends.value + k * step, f"{{0}} from the end + {k} x {show_length(step, at.units)}", (ends,), span=at.span),
+            )
+            for k in range(count)
+        ]
+
+    def _hole(
+        self, at: Joinery, part: str, face: FaceTag, p: Vec, along: Vec, other: str, joint: str, n: int, pin: Pin, depth: Why, x_why: Why
+    ) -> None:
+        frame = plane_frame(at.sight[part].planes[face], along)
+        local = frame.local_point(p)
+        at.feature(
+            part,
+            Feature(
+                Hole(Datum(frame, "+z"), (local[0], local[1]), (HoleStep(pin.diameter.value, depth.value),)),
+                About(
+                    id=f"{joint}/hole {n + 1}",
+                    label="dowel hole",
+                    purpose=Purpose.housing,
+                    group=f"dowel hole {pin.diameter.value:.3f} x {depth.value:.3f}",
+                    joint=joint,
+                    members=(other,),
+                    why={"diameter": pin.diameter, "depth": depth, "position": x_why},
+                ),
+            ),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The middle line of the faces' common region."""
+
+    start: Vec
+    along: Vec
+    length_mm: float
+
+
+def _strip(one: Meeting, member: Body) -> Strip:
+    frame = plane_frame(member.planes[one.touch.a_face], member.axis((one.touch.a_face[0] + 1) % 3))
+    flat: list[Vec2] = [frame.local_point(p)[:2] for p in one.touch.region]
+    wide = max(p[0] for p in flat) - min(p[0] for p in flat)
+    tall = max(p[1] for p in flat) - min(p[1] for p in flat)
+    along = frame.x if wide >= tall else cross(frame.z, frame.x)
+    big = max(range(3), key=lambda k: (round(abs(along[k]), 6), -k))
+    along = unit(along if along[big] > 0 else scale(along, -1.0))
+    middle = scale(_sum(one.touch.region), 1.0 / len(one.touch.region))
+    at = [dot(sub(p, middle), along) for p in one.touch.region]
+    return Strip(add(middle, scale(along, min(at))), along, max(at) - min(at))
+
+
+def _sum(points: tuple[Vec, ...]) -> Vec:
+    total: Vec = (0.0, 0.0, 0.0)
+    for p in points:
+        total = add(total, p)
+    return total
+
+
+def _standing(origin: Vec, z: Vec, along: Vec) -> Frame:
+    return Frame(origin, along, cross(z, along), z)

@@ -1,0 +1,237 @@
+"""The bench that a joint works at: the bodies, the spec's values, and trays for what the joint makes.
+
+Everything here is in the frame of the piece. The resolver turns it into bench coordinates of each part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from build123.model.body import Body, FaceTag, Touching, apart, touching
+from build123.model.design import Expect, Joint, JointSize
+from build123.model.feature import Feature
+from build123.model.frame import Vec
+from build123.model.part import Hardware, Stock
+from build123.model.why import Kind, Why
+from build123.problem import Findings, Span, SpecError, Text
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A reference of a joint with the parts it stands for. `single` when it names one part, which must meet then."""
+
+    text: Text
+    parts: tuple[str, ...]
+    single: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """A member and a receiver that meet. `touch` has the member as `a`, so its normal looks at the member."""
+
+    member: str
+    receiver: str
+    touch: Touching
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """An end moved outwards by a joint."""
+
+    by: Why
+    into: str
+    joint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Clearance:
+    """A fit looked up: what is cut and what is accepted, mm, both sides together."""
+
+    name: str
+    why: Why
+    low_mm: float
+    high_mm: float
+
+
+@dataclass
+class Tray:
+    """What the joints have made so far, for the whole piece."""
+
+    growth: dict[tuple[str, FaceTag], list[Growth]] = field(default_factory=dict)
+    features: dict[str, list[Feature]] = field(default_factory=dict)
+    joints: list[Joint] = field(default_factory=list)
+    hardware: list[Hardware] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+
+@dataclass
+class Joinery:
+    """One entry's view of the piece."""
+
+    key: str
+    span: Span | None
+    units: Literal["mm", "in"]
+    findings: Findings
+    tray: Tray
+    sight: Mapping[str, Body]
+    stock: Mapping[str, Stock]
+    refer: Callable[[Text], Named]
+    evaluate: Callable[[Text], Why]
+    count: Callable[[Text], int]
+    fits: Callable[[Text], Clearance]
+    path: str = ""
+    _grown: dict[str, Body] = field(default_factory=dict)
+
+    def grown(self, name: str) -> Body:
+        """A body with all the ends moved that joints move. Only to be asked for once all entries have grown."""
+        if name not in self._grown:
+            body = self.sight[name]
+            for face in body.planes:
+                by = max((g.by.value for g in self.tray.growth.get((name, face), [])), default=0.0)
+                if by:
+                    body = body.moved(face, by)
+            self._grown[name] = body
+        return self._grown[name]
+
+    def length(self, text: Text | None, what: str, default_mm: float | None = None, source: str = "common practice") -> Why:
+        """A length of the entry, mm; `default_mm` with its source where the spec leaves it out."""
+        if text is None:
+            if default_mm is None:
+                raise SpecError.at("key-missing", f"this {self.key} needs its {what}", self.span)
+            return Why(what, default_mm, default=source)
+        why = self.evaluate(text)
+        return Why(what, why.value, why.how, why.of, why.span, kind=Kind.length)
+
+    def parts(self, refs: tuple[Text, ...]) -> list[Named]:
+        """References resolved; those that name nothing are reported and left out."""
+        found = []
+        for text in refs:
+            try:
+                found.append(self.refer(text))
+            except SpecError as error:
+                self.findings.add(error.finding)
+        return found
+
+    def meetings(self, members: list[Named], receivers: list[Named], member_word: str, receiver_word: str) -> list[Meeting]:
+        """Every pair that lies against each other.
+
+        A part named singly must meet, a member of a pair or run must meet at least once, and there must be one meeting at
+        all; what does not is reported with how far apart it is.
+        """
+        met: list[Meeting] = []
+        used: set[str] = set()
+        seen: set[tuple[str, str]] = set()
+        for one in members:
+            for other in receivers:
+                for a in one.parts:
+                    for b in other.parts:
+                        if a == b or (a, b) in seen:
+                            continue
+                        shared = touching(self.sight[a], self.sight[b])
+                        if shared:
+                            seen.add((a, b))
+                            met.append(Meeting(a, b, shared[0]))
+                            used |= {a, b}
+        missing = False
+        for side, others, word in ((members, receivers, receiver_word), (receivers, members, member_word)):
+            for named in side:
+                lacking = [name for name in named.parts if name not in used]
+                if not lacking or not any(o.parts for o in others):
+                    continue
+                missing = True
+                self._report_apart(named, lacking, others, word)
+        if not met and not missing and members and receivers:
+            self.findings.error("joint-joins-nothing", f"this {self.key} joins nothing: no two of the parts it names meet", self.span)
+        return met
+
+    def _report_apart(self, named: Named, lacking: list[str], others: list[Named], word: str) -> None:
+        name = lacking[0]
+        all_others = [o for other in others for o in other.parts if o != name]
+        if not all_others:
+            self.findings.error("joint-parts-apart", f"{name} cannot be joined to itself", named.text.span, self.span)
+            return
+        nearest = min(all_others, key=lambda o: (apart(self.sight[name], self.sight[o])[0], o))
+        gap, way = apart(self.sight[name], self.sight[nearest])
+        more = "" if len(lacking) == 1 else f" (nor do {len(lacking) - 1} more of {named.text})"
+        if gap:
+            from build123.fields.show import show_length
+
+            place = {
+                "top": "above",
+                "bottom": "below",
+                "left": "to the left of",
+                "right": "to the right of",
+                "front": "in front of",
+                "back": "behind",
+            }[way]
+            lie = f"{nearest} lies {show_length(gap, self.units)} {place} it"
+        else:
+            lie = f"{nearest} is the nearest, and their bodies run into each other or meet only at an edge"
+        self.findings.error(
+            "joint-parts-apart",
+            f"{name} does not meet {'any ' + word if len(all_others) > 1 else nearest}{more}: {lie}",
+            named.text.span,
+            label=f"{name} is named here",
+            change=f"let {name} run up to the face of {nearest}, or take it out of this {self.key}",
+            parts=(name, nearest),
+        )
+
+    def report_count(self, met: list[Meeting]) -> None:
+        """Keep a line that says how many pairs the entry joins."""
+        if met:
+            receivers = sorted({m.receiver for m in met})
+            self.tray.notes.append(
+                f"{self.key}: {len(met)} {'joint' if len(met) == 1 else 'joints'} in {len(receivers)} part{'s' * (len(receivers) > 1)}"
+            )
+
+    def joint_id(self, member: str, receiver: str, word: str = "in") -> str:
+        """A readable id that is unique in the piece."""
+        base = f"{self.key}: {member} {word} {receiver}"
+        taken = sum(1 for j in self.tray.joints if j.id == base or j.id.startswith(base + " ("))
+        return base if not taken else f"{base} ({taken + 1})"
+
+    def grow(self, member: str, face: FaceTag, by: Why, into: str, joint: str) -> None:
+        """Move an end of a member outwards. Two joints must agree on one end."""
+        for other in self.tray.growth.get((member, face), []):
+            if abs(other.by.value - by.value) > 1e-9:
+                self.findings.error(
+                    "end-grown-twice",
+                    f"the {self.sight[member].direction_of(face)} end of {member} would go {other.by.value:.4g} mm into {other.into}"
+                    f" and {by.value:.4g} mm into {into}",
+                    by.span or self.span,
+                    other.by.span,
+                    change="give both joints the same depth",
+                    parts=(member,),
+                )
+                return
+        self.tray.growth.setdefault((member, face), []).append(Growth(by, into, joint))
+
+    def feature(self, part: str, feature: Feature) -> None:
+        """Cut a feature into a part (geometry in the piece's frame)."""
+        self.tray.features.setdefault(part, []).append(feature)
+
+    def joint(
+        self,
+        id: str,
+        met: Meeting,
+        expects: list[Expect],
+        sizes: list[Why],
+        opens: Vec | None,
+        rests: bool = False,
+    ) -> None:
+        """Keep a finished joint."""
+        self.tray.joints.append(
+            Joint(
+                id,
+                self.key,
+                met.member,
+                met.receiver,
+                opens,
+                tuple(expects),
+                tuple(JointSize(w.what, w) for w in sizes),
+                rests,
+                self.span,
+            )
+        )

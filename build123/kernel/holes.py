@@ -1,0 +1,218 @@
+"""Holes without a boolean: a hole's walls are put into the faces that they start and end on.
+
+Only for holes that are proved clear: wholly within the blank (their mouths apart) and apart from every tool and from one
+another by `CLEAR_MM`. Then the solid about the hole is untouched blank, its mouth lies wholly within one plane face, and
+taking the hole out is exact. The cost grows with the number of holes, not with its square.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.BRep import BRep_Builder
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepBndLib import BRepBndLib
+from OCP.BRepClass import BRepClass_FaceClassifier
+from OCP.BRepTools import BRepTools
+from OCP.Bnd import Bnd_Box
+from OCP.GeomAbs import GeomAbs_Plane
+from OCP.gp import gp_Pnt
+from OCP.TopAbs import TopAbs_FACE, TopAbs_FORWARD, TopAbs_IN, TopAbs_REVERSED
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Iterator, TopoDS_Shape, TopoDS_Shell, TopoDS_Solid, TopoDS_Wire
+
+from build123.kernel.blank import Blank
+from build123.kernel.drills import Turned, turned, turned_section
+from build123.kernel.tool import Tool
+from build123.model.feature import Feature, Hole
+from build123.model.frame import EXACT_MM, Frame, Vec, add, dot, scale
+
+CLEAR_MM = 0.01
+"""A hole nearer than this to anything else is left to the boolean: far above rounding, below anything in a shop."""
+
+
+@dataclass(frozen=True, eq=False)
+class Bored:
+    """A plain hole, square to a face of the blank: `at` on that face, `axis` into the wood, `depth_mm` its whole depth."""
+
+    feature: Feature
+    section: Turned
+    at: Vec
+    axis: Vec
+    across: Vec
+    depth_mm: float
+    radius_mm: float
+    through: bool
+
+
+def bored(feature: Feature, blank: Blank) -> Bored | None:
+    """The hole where it is round, square to a face of the blank and within its outline; else None."""
+    hole = feature.geometry
+    if not isinstance(hole, Hole) or hole.axis != (0.0, 0.0, -1.0) or hole.slot != (0.0, 0.0):
+        return None
+    frame = hole.datum.frame
+    normal = [k for k in range(3) if abs(frame.z[k]) == 1.0]
+    if len(normal) != 1 or hole.datum.surface == "trim":
+        return None
+    k = normal[0]
+    at, axis, size = frame.point((*hole.point, 0.0)), scale(frame.z, -1.0), blank.size
+    surface = size[k] if frame.z[k] > 0 else 0.0
+    if abs(at[k] - surface) > EXACT_MM:
+        return None
+    at = (surface if k == 0 else at[0], surface if k == 1 else at[1], surface if k == 2 else at[2])
+    section = turned_section(hole, 0.0, size[k])
+    depth, radius = section[-1][1], max(r for r, _ in section)
+    if section[-1][1] > size[k] - CLEAR_MM and not hole.through:
+        return None
+    if any(at[j] < radius + CLEAR_MM or at[j] > size[j] - radius - CLEAR_MM for j in range(3) if j != k):
+        return None
+    return Bored(feature, section, at, axis, frame.x, depth, radius, hole.through)
+
+
+def clear_of(holes: Sequence[Bored], tools: Sequence[Tool]) -> list[bool]:
+    """For each hole whether it is apart from every tool and every other hole, by boxes about them."""
+    if not holes:
+        return []
+    start = np.array([h.at for h in holes])
+    half = np.array([scale(h.axis, h.depth_mm / 2) for h in holes])
+    middle = start + half
+    radius = np.array([h.radius_mm for h in holes])[:, None] + CLEAR_MM
+    axis = np.array([h.axis for h in holes])
+    clear = np.ones(len(holes), dtype=bool)
+    for tool in tools:
+        axes = np.array([tool.frame.x, tool.frame.y, tool.frame.z])
+        at = (middle - np.array(tool.frame.origin)) @ axes.T
+        reach = _reach(half @ axes.T, axis @ axes.T, radius)
+        clear &= np.any((at + reach < np.array(tool.low)) | (at - reach > np.array(tool.high)), axis=1)
+    reach = _reach(half, axis, radius)
+    return list(clear & _apart(middle - reach, middle + reach, holes))
+
+
+def _reach(half: NDArray[np.float64], axis: NDArray[np.float64], radius: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Half the extent of round holes along some axes: half the depth's share and the disc's."""
+    return np.asarray(np.abs(half) + radius * np.sqrt(np.clip(1.0 - axis * axis, 0.0, 1.0)) + CLEAR_MM)
+
+
+def _apart(low: NDArray[np.float64], high: NDArray[np.float64], holes: Sequence[Bored]) -> NDArray[np.bool_]:
+    """Holes with overlapping boxes, unless they are parallel and their axes far enough from each other, are not apart."""
+    order = np.argsort(low[:, 0], kind="stable")
+    apart = np.ones(len(holes), dtype=bool)
+    sorted_low = low[order]
+    last = np.searchsorted(sorted_low[:, 0], high[order, 0], side="right")
+    for n, i in enumerate(order):
+        others = order[n + 1 : last[n]]
+        meet = np.all((low[others] <= high[i]) & (high[others] >= low[i]), axis=1)
+        for j in others[meet]:
+            if not _axes_apart(holes[i], holes[j]):
+                apart[i] = apart[j] = False
+    return apart
+
+
+def _axes_apart(a: Bored, b: Bored) -> bool:
+    if abs(dot(a.axis, b.axis)) < 0.5:
+        return False
+    gap = sum((p - q) ** 2 for p, q, n in zip(a.at, b.at, a.axis, strict=True) if n == 0.0) ** 0.5
+    return gap > a.radius_mm + b.radius_mm + CLEAR_MM
+
+
+def with_holes(solid: TopoDS_Shape, holes: Sequence[Bored]) -> TopoDS_Solid:
+    """The solid with clear holes taken out. LookupError where a mouth lies in no face."""
+    faces = _faces(solid)
+    plane_faces = [_Mouths.of(face) for face in faces]
+    walls: list[TopoDS_Shape] = []
+    for hole in holes:
+        tool = turned(hole.section, hole.at, hole.axis, hole.across)
+        far = add(hole.at, scale(hole.axis, hole.depth_mm))
+        for face in _faces(tool):
+            flat = _Mouths.of(face)
+            height = dot(flat.frame.z, hole.axis) if flat is not None else 0.0
+            place = dot(hole.axis, flat.frame.origin) - dot(hole.axis, hole.at) if flat is not None else 0.0
+            if flat is not None and abs(height) > 0.5 and abs(place) <= EXACT_MM:
+                _at(plane_faces, hole.at, scale(hole.axis, -1.0)).wires.append(BRepTools.OuterWire_s(face))
+            elif flat is not None and abs(height) > 0.5 and hole.through and abs(place - hole.depth_mm) <= EXACT_MM:
+                _at(plane_faces, far, hole.axis).wires.append(BRepTools.OuterWire_s(face))
+            else:
+                walls.append(face.Reversed())
+    return _closed([_pierced(face, flat.wires if flat else []) for face, flat in zip(faces, plane_faces, strict=True)] + walls)
+
+
+@dataclass(eq=False)
+class _Mouths:
+    """A plane face with its outward frame, its box, and the rims of holes that start or end in it."""
+
+    face: TopoDS_Face
+    frame: Frame
+    low: Vec
+    high: Vec
+    wires: list[TopoDS_Wire]
+
+    @classmethod
+    def of(cls, face: TopoDS_Face) -> _Mouths | None:
+        """None for a face that is not plane."""
+        surface = BRepAdaptor_Surface(face)
+        if surface.GetType() != GeomAbs_Plane:
+            return None
+        position = surface.Plane().Position()
+        o, n = position.Location(), position.Direction()
+        sign = -1.0 if (face.Orientation() == TopAbs_REVERSED) == position.Direct() else 1.0
+        frame = Frame((o.X(), o.Y(), o.Z()), z=(sign * n.X(), sign * n.Y(), sign * n.Z()))
+        box = Bnd_Box()
+        BRepBndLib.Add_s(face, box, False)
+        x0, y0, z0, x1, y1, z1 = box.Get()
+        return cls(face, frame, (x0, y0, z0), (x1, y1, z1), [])
+
+
+def _at(faces: Sequence[_Mouths | None], p: Vec, normal: Vec) -> _Mouths:
+    """The face that looks along `normal` and holds `p`."""
+    found = [
+        flat
+        for flat in faces
+        if flat is not None
+        and dot(flat.frame.z, normal) > 1 - EXACT_MM
+        and all(low <= c <= high for low, c, high in zip(flat.low, p, flat.high, strict=True))
+    ]
+    for flat in found:
+        if len(found) == 1 or BRepClass_FaceClassifier(flat.face, gp_Pnt(*p), 1e-7).State() == TopAbs_IN:
+            return flat
+    raise LookupError("no face at the mouth of a hole")
+
+
+def _pierced(face: TopoDS_Face, rims: Sequence[TopoDS_Wire]) -> TopoDS_Shape:
+    """The face with the rims of holes as further inner wires. A rim runs counter-clockwise seen from outside the wood."""
+    if not rims:
+        return face
+    builder = BRep_Builder()
+    made = TopoDS.Face_s(face.EmptyCopied())
+    made.Orientation(TopAbs_FORWARD)
+    wires = TopoDS_Iterator(face.Oriented(TopAbs_FORWARD))
+    while wires.More():
+        builder.Add(made, wires.Value())
+        wires.Next()
+    for rim in rims:
+        builder.Add(made, rim if face.Orientation() == TopAbs_REVERSED else rim.Reversed())
+    made.Orientation(face.Orientation())
+    return made
+
+
+def _closed(faces: Sequence[TopoDS_Shape]) -> TopoDS_Solid:
+    builder = BRep_Builder()
+    shell, solid = TopoDS_Shell(), TopoDS_Solid()
+    builder.MakeShell(shell)
+    for face in faces:
+        builder.Add(shell, face)
+    shell.Closed(True)
+    builder.MakeSolid(solid)
+    builder.Add(solid, shell)
+    return solid
+
+
+def _faces(shape: TopoDS_Shape) -> list[TopoDS_Face]:
+    found = []
+    walk = TopExp_Explorer(shape, TopAbs_FACE)
+    while walk.More():
+        found.append(TopoDS.Face_s(walk.Current()))
+        walk.Next()
+    return found

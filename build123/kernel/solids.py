@@ -1,0 +1,147 @@
+"""Solids of parts and hardware, in their own frames (mm)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import cadquery as cq
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
+from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
+from OCP.Standard import Standard_Failure
+from OCP.TopAbs import TopAbs_SOLID
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
+from OCP.TopTools import TopTools_ListOfShape
+from typing_extensions import assert_never
+
+from build123.kernel.blank import Blank
+from build123.kernel.fault import KernelFault
+from build123.kernel.holes import bored, clear_of, with_holes
+from build123.kernel.sane import floats, wrong_with
+from build123.kernel.tool import Tool
+from build123.kernel.tools import tools_of
+from build123.model.feature import Feature
+from build123.model.frame import EXACT_MM, PLAN_MM, Vec
+from build123.model.part import Block, Hardware, Part, Rod
+
+FAILURES = (Standard_Failure, RuntimeError, ValueError, LookupError, ZeroDivisionError)
+"""What the kernel and the making of tools raise."""
+
+
+def solid_of(part: Part) -> cq.Solid:
+    """The part's solid in its bench frame: the blank minus the union of its features, in one boolean cut.
+
+    Plain holes that are clear of everything are put into its faces afterwards. Raises KernelFault.
+    """
+    size = (part.length_mm, part.width_mm, part.thickness_mm)
+    if not all(map(math.isfinite, floats(size))) or min(size) <= EXACT_MM:
+        raise KernelFault(part.name, (), "blank", f"a size of {' x '.join(f'{s:g}' for s in size)} mm")
+    for feature in part.features:
+        if wrong := wrong_with(feature.geometry):
+            raise KernelFault(part.name, (feature.about.id,), "reading the feature", wrong)
+    blank = Blank(*size)
+    tools: list[Tool] = []
+    plain = []
+    for feature in part.features:
+        try:
+            if (hole := bored(feature, blank)) is not None:
+                plain.append(hole)
+            else:
+                tools += tools_of(feature, blank)
+        except FAILURES as fault:
+            raise KernelFault(part.name, (feature.about.id,), "making the tool", _said(fault)) from fault
+    clear = clear_of(plain, tools)
+    for hole, is_clear in zip(plain, clear, strict=True):
+        if not is_clear:
+            tools += tools_of(hole.feature, blank)
+    holes = [hole for hole, is_clear in zip(plain, clear, strict=True) if is_clear]
+    solid = BRepPrimAPI_MakeBox(*size).Solid()
+    if tools:
+        solid = _cut(part, solid, tools)
+    if holes:
+        try:
+            solid = with_holes(solid, holes)
+        except FAILURES as fault:
+            raise KernelFault(part.name, _ids([h.feature for h in holes]), "drilling", _said(fault)) from fault
+    return cq.Solid(solid)
+
+
+def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool]) -> TopoDS_Solid:
+    """One cut with all tools, as a list (tools that overlap within one compound leave wood standing)."""
+    ids = tuple(dict.fromkeys(tool.feature for tool in tools))
+    wood, cutters = TopTools_ListOfShape(), TopTools_ListOfShape()
+    wood.Append(blank)
+    for tool in tools:
+        cutters.Append(tool.shape)
+    try:
+        cut = BRepAlgoAPI_Cut()
+        cut.SetArguments(wood)
+        cut.SetTools(cutters)
+        cut.SetToFillHistory(False)
+        cut.Build()
+        if not cut.IsDone():
+            raise KernelFault(part.name, ids, "cutting", "the kernel did not finish")
+        shape = cut.Shape()
+        if _touching(tools):
+            unify = ShapeUpgrade_UnifySameDomain(shape, True, True, False)
+            unify.Build()
+            shape = unify.Shape()
+    except FAILURES as fault:
+        raise KernelFault(part.name, ids, "cutting", _said(fault)) from fault
+    solids = _solids(shape)
+    if len(solids) != 1:
+        cause = "no wood is left" if not solids else f"the wood falls into {len(solids)} pieces"
+        raise KernelFault(part.name, ids, "cutting", cause)
+    return solids[0]
+
+
+def _touching(tools: Sequence[Tool]) -> bool:
+    """Whether any two tools could touch, which is when one face of the wood can come out in two pieces."""
+    boxes = [_bench_box(tool) for tool in tools]
+    for n, (low, high) in enumerate(boxes):
+        for other_low, other_high in boxes[:n]:
+            if all(low[k] <= other_high[k] + PLAN_MM and other_low[k] <= high[k] + PLAN_MM for k in range(3)):
+                return True
+    return False
+
+
+def _bench_box(tool: Tool) -> tuple[Vec, Vec]:
+    corners = [tool.frame.point((x, y, z)) for x in (tool.low[0], tool.high[0]) for y in (tool.low[1], tool.high[1]) for z in (tool.low[2], tool.high[2])]
+    xs, ys, zs = zip(*corners, strict=True)
+    return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
+
+
+def solid_of_hardware(hardware: Hardware) -> cq.Solid:
+    """The solid of a thing that is bought, in its own frame. Raises KernelFault."""
+    solid = hardware.solid
+    sizes = list(floats(solid))
+    if not all(map(math.isfinite, sizes)) or min(sizes) <= EXACT_MM:
+        raise KernelFault(hardware.name, (), "hardware", f"sizes of {' x '.join(f'{s:g}' for s in sizes)} mm")
+    match solid:
+        case Rod():
+            axis = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))
+            return cq.Solid(BRepPrimAPI_MakeCylinder(axis, solid.diameter_mm / 2, solid.length_mm).Solid())
+        case Block():
+            return cq.Solid(BRepPrimAPI_MakeBox(*solid.size_mm).Solid())
+        case _:
+            assert_never(solid)
+
+
+def _solids(shape: TopoDS_Shape) -> list[TopoDS_Solid]:
+    found = []
+    walk = TopExp_Explorer(shape, TopAbs_SOLID)
+    while walk.More():
+        found.append(TopoDS.Solid_s(walk.Current()))
+        walk.Next()
+    return found
+
+
+def _ids(features: Sequence[Feature]) -> tuple[str, ...]:
+    return tuple(feature.about.id for feature in features)
+
+
+def _said(fault: BaseException) -> str:
+    return str(fault).strip() or type(fault).__name__

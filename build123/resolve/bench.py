@@ -1,0 +1,252 @@
+"""From a body in the piece with features in the piece's frame to a part on the bench: blank, trims, pose, keys."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from build123.joints.joinery import Growth
+from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
+from build123.model.feature import (
+    About,
+    Datum,
+    Feature,
+    Geometry,
+    Hole,
+    Mark,
+    Pocket,
+    Profile,
+    Purpose,
+    Surface,
+    Trench,
+    Trim,
+)
+from build123.model.frame import PLAN_MM, Frame, Plane, Vec, add, cross, dot, scale
+from build123.model.part import Direction, Part, Stock
+from build123.model.why import Why
+from build123.resolve.keys import TURNS, Form, Turn, forms, key_of
+from build123.resolve.tidy import tidy
+from build123.resolve.trenches import settle
+
+SURFACES: tuple[tuple[Surface, Vec], ...] = (
+    ("+x", (1.0, 0.0, 0.0)),
+    ("-x", (-1.0, 0.0, 0.0)),
+    ("+y", (0.0, 1.0, 0.0)),
+    ("-y", (0.0, -1.0, 0.0)),
+    ("+z", (0.0, 0.0, 1.0)),
+    ("-z", (0.0, 0.0, -1.0)),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Sawn:
+    """What is known of a part before it is laid on the bench. `features` are in the piece's frame."""
+
+    name: str
+    family: str
+    path: tuple[str, ...]
+    made_up: str
+    loose: bool
+    stock: Stock
+    body: Body
+    grain_axis: int
+    show: str
+    ends: dict[FaceTag, Why]
+    growth: dict[FaceTag, list[Growth]]
+    features: list[Feature]
+
+
+def lay(sawn: Sawn, earlier: dict[str, tuple[Part, Form]]) -> Part:
+    """The part in its bench frame, in the pose of an earlier equal part where there is one.
+
+    `earlier` holds the first part of each shape key with its form, and is added to.
+    """
+    body = sawn.body
+    up = _worked_face(sawn)
+    frame, size = _pose(body, up, sawn.grain_axis)
+    features = _on_bench(sawn, body, frame, size)
+    allowed = [turn for turn in TURNS if _keeps_up(features, turn)]
+    variants = {turn: forms(tuple(features), Turn(turn, size)) for turn in allowed}
+    key = min(key_of(form, size) for form in variants.values())
+    mirrored = [forms(tuple(features), Turn((f[0], not f[1], f[2]), size)) for f in allowed]
+    hand = min(key_of(form, size) for form in mirrored)
+    if key in earlier:
+        wanted = earlier[key][1]
+        turned = next((turn for turn, form in variants.items() if form == wanted), None)
+        if turned is not None and any(turned):
+            frame = _half_turn(frame, size, turned)
+            features = _on_bench(sawn, body, frame, size)
+    looks = {surface: _word(frame.vector(normal)) for surface, normal in SURFACES}
+    show = next(surface for surface, word in looks.items() if word == sawn.show and surface in ("+z", "-z"))
+    part = Part(
+        name=sawn.name,
+        stock=sawn.stock,
+        placement=tidy(frame),
+        length_mm=size[0],
+        width_mm=size[1],
+        thickness_mm=size[2],
+        features=tuple(sorted(features, key=lambda f: f.about.id)),
+        looks=looks,
+        show=show,
+        shape_key=key,
+        hand_key=hand,
+        family=sawn.family,
+        path=sawn.path,
+        made_up=sawn.made_up,
+        loose=sawn.loose,
+        sizes=_sizes(sawn, body, size),
+    )
+    if key not in earlier:
+        earlier[key] = (part, forms(part.features, Turn(TURNS[0], size)))
+    return part
+
+
+def _word(direction: Vec) -> Direction:
+    found: Direction = max(DIRECTIONS, key=lambda w: round(dot(DIRECTIONS[w], direction), 9))  # type: ignore[assignment]
+    return found
+
+
+def _worked_face(sawn: Sawn) -> FaceTag:
+    """The thickness face that is cut most; the one that is not seen where both are cut alike."""
+    axis = sawn.body.thickness_axis
+    count = {-1: 0, 1: 0}
+    for feature in sawn.features:
+        geometry = feature.geometry
+        if isinstance(geometry, Mark | Trim | Profile) or (isinstance(geometry, Pocket) and geometry.depth_mm is None):
+            continue
+        along = dot(geometry.datum.frame.z, sawn.body.axis(axis))
+        if abs(along) > 0.5:
+            count[1 if along > 0 else -1] += 1
+    if count[-1] != count[1]:
+        return (axis, -1 if count[-1] > count[1] else 1)
+    seen = sawn.body.looking(DIRECTIONS[sawn.show])
+    return (axis, -seen[1]) if seen[0] == axis else (axis, 1)
+
+
+def _pose(body: Body, up: FaceTag, grain_axis: int) -> tuple[Frame, Vec]:
+    """The bench frame: worked face up, front (else lower, else left) edge towards the reader, and the blank's size."""
+    z = body.nominal_normal(up)
+    width_axis = next(k for k in range(3) if k not in (up[0], grain_axis))
+    y = body.axis(width_axis)
+    big = max(range(3), key=lambda k: round(abs(y[k]), 9))
+    if y[big] < 0:
+        y = scale(y, -1.0)
+    x = cross(y, z)
+    spans = [body.span(v) for v in (x, y, z)]
+    origin = add(add(scale(x, spans[0][0]), scale(y, spans[1][0])), scale(z, spans[2][0]))
+    size = tuple(round(high - low, 9) for low, high in spans)
+    return Frame(origin, x, y, z), size  # type: ignore[return-value]
+
+
+def _half_turn(frame: Frame, size: Vec, flips: tuple[bool, bool, bool]) -> Frame:
+    signs = [-1.0 if f else 1.0 for f in flips]
+    corner: Vec = tuple(s if f else 0.0 for f, s in zip(flips, size, strict=True))  # type: ignore[assignment]
+    return Frame(frame.point(corner), scale(frame.x, signs[0]), scale(frame.y, signs[1]), scale(frame.z, signs[2]))
+
+
+def _keeps_up(features: list[Feature], turn: tuple[bool, bool, bool]) -> bool:
+    """Whether a turn of the blank leaves the most worked face up."""
+    if not turn[2]:
+        return True
+    up = down = 0
+    for feature in features:
+        geometry = feature.geometry
+        if isinstance(geometry, Trench | Hole) or (isinstance(geometry, Pocket) and geometry.depth_mm is not None):
+            up += geometry.datum.surface == "+z"
+            down += geometry.datum.surface == "-z"
+    return up == down
+
+
+def _on_bench(sawn: Sawn, body: Body, frame: Frame, size: Vec) -> list[Feature]:
+    trims = [
+        Feature(
+            Trim(plane),
+            About(
+                id=f"end {body.direction_of(tag)}",
+                label="trimmed end",
+                purpose=Purpose.shape,
+                group="trimmed end",
+                why={"position": sawn.ends[tag]},
+            ),
+        )
+        for tag, plane in ((tag, body.planes[tag].into(frame)) for tag in FACES)
+        if max(abs(c) for c in plane.normal) < 1.0 - 1e-12
+    ]
+    moved = [Feature(_into(f.geometry, frame, size), f.about) for f in sawn.features]
+    return [replace(f, geometry=tidy(f.geometry)) for f in settle(_distinct(moved + trims))]
+
+
+def _distinct(features: list[Feature]) -> list[Feature]:
+    """Ids made unique: features that two joints of one name put into a part are numbered."""
+    seen: dict[str, int] = {}
+    found = []
+    for feature in features:
+        n = seen[feature.about.id] = seen.get(feature.about.id, 0) + 1
+        found.append(feature if n == 1 else replace(feature, about=replace(feature.about, id=f"{feature.about.id} ({n})")))
+    return found
+
+
+def _into(geometry: Geometry, frame: Frame, size: Vec) -> Geometry:
+    """A geometry of the piece's frame in the bench frame."""
+    if isinstance(geometry, Trim):
+        return Trim(geometry.plane.into(frame))
+    if isinstance(geometry, Profile):
+        return replace(
+            geometry,
+            start=frame.local_point(geometry.start),
+            end=frame.local_point(geometry.end),
+            u=frame.local_vector(geometry.u),
+            v=frame.local_vector(geometry.v),
+        )
+    local = frame.local_frame(geometry.datum.frame)
+    return replace(geometry, datum=Datum(local, _surface(local, size)))
+
+
+def _surface(datum: Frame, size: Vec) -> Surface:
+    """The face of the blank that a datum lies on; "trim" for one that a trim made."""
+    for surface, normal in SURFACES:
+        axis = "xyz".index(surface[1])
+        at = size[axis] if surface[0] == "+" else 0.0
+        if dot(datum.z, normal) > 1 - 1e-9 and abs(datum.origin[axis] - at) < PLAN_MM:
+            return surface
+    return "trim"
+
+
+def _sizes(sawn: Sawn, body: Body, size: Vec) -> dict[str, Why]:
+    """The finished sizes with what each is made of."""
+    thickness = body.thickness_axis
+    width = next(k for k in range(3) if k not in (thickness, sawn.grain_axis))
+    found = {}
+    for name, axis, value in (("length", sawn.grain_axis, size[0]), ("width", width, size[1]), ("thickness", thickness, size[2])):
+        what = f"{name} of {sawn.name}"
+        if axis == thickness:
+            found[name] = Why(what, value, f"as measured, {sawn.stock.name}", span=sawn.stock.span)
+            continue
+        low, high = sawn.ends[(axis, -1)], sawn.ends[(axis, 1)]
+        seen_mm = value - sum(_grown(sawn, (axis, s)) for s in (-1, 1))
+        slanted = any(max(abs(c) for c in _local(body, body.planes[(axis, s)]).normal) < 1 - 1e-12 for s in (-1, 1))
+        how = "{1} to {0}, over the long points" if slanted else "{0} - {1}"
+        seen = Why(f"between {low.what.split(' of ')[0]} and {high.what.split(' of ')[0]}", seen_mm, how, (high, low))
+        parts = [
+            Why(g[0].joint, g[0].by.value, g[0].by.how, g[0].by.of, g[0].by.span, g[0].by.default)
+            for s in (-1, 1)
+            if (g := sawn.growth.get((axis, s), []))
+        ]
+        if not parts:
+            found[name] = Why(what, value, how, (high, low), low.span)
+        elif len(parts) == 2 and abs(parts[0].value - parts[1].value) < 1e-9 and parts[0].what.split(" ")[0] == parts[1].what.split(" ")[0]:
+            word = parts[0].what.split(" in ")[0]
+            found[name] = Why(
+                what, value, f"{{0}} between the shoulders + 2 × {{1}} into the {word} at each end", (seen, parts[0]), low.span
+            )
+        else:
+            how = "{0} between the shoulders" + "".join(f" + {{{n + 1}}} into the {p.what}" for n, p in enumerate(parts))
+            found[name] = Why(what, value, how, (seen, *parts), low.span)
+    return found
+
+
+def _grown(sawn: Sawn, tag: FaceTag) -> float:
+    return max((g.by.value for g in sawn.growth.get(tag, [])), default=0.0)
+
+
+def _local(body: Body, plane: Plane) -> Plane:
+    return plane.into(body.axes)

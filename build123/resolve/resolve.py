@@ -1,0 +1,330 @@
+"""From a spec to a design: names, layout, joints, bench, in that order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Literal, TypeVar
+
+from build123.fields.words import name_problem
+from build123.joints import JointEntry
+from build123.joints.joinery import Joinery, Meeting, Named, Tray
+from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
+from build123.model.design import Design, Size, Waiver
+from build123.model.frame import Box, Vec, dot
+from build123.model.part import Block, Hardware, Part, Rod, Stock
+from build123.model.slugs import slug
+from build123.model.why import Why
+from build123.problem import Finding, Findings, SpecError, Text
+from build123.resolve.bench import Sawn, lay
+from build123.resolve.keys import Form
+from build123.resolve.layout import Layout
+from build123.resolve.scope import Declared, Expander, Scope
+from build123.resolve.stocks import Fits, stock_of
+from build123.resolve.tidy import tidy
+from build123.shapes import ShapeEntry
+from build123.spec.piece import Spec
+
+T = TypeVar("T")
+
+
+class _Collected:
+    """Findings of a stage, each told once however many parts run into it."""
+
+    def __init__(self) -> None:
+        self.findings = Findings()
+        self._told: set[tuple[str, str, str]] = set()
+
+    def add(self, finding: Finding) -> None:
+        """Keep a finding that is not known yet."""
+        key = (finding.id, finding.message, str(finding.span))
+        if key not in self._told:
+            self._told.add(key)
+            self.findings.add(finding)
+
+    def attempt(self, make: Callable[[], T]) -> T | None:
+        """The value, or None with its finding kept."""
+        try:
+            return make()
+        except SpecError as error:
+            self.add(error.finding)
+            return None
+
+
+def resolve(spec: Spec) -> tuple[Design | None, Findings]:
+    """A design, or None with every finding that could be told."""
+    told = _Collected()
+    units: Literal["mm", "in"] = "in" if spec.units == "in" else "mm"
+    _names(spec, told)
+    layout = Layout(units, {str(k): (k if isinstance(k, Text) else Text(k), v) for k, v in spec.frames.items()}, {})
+    root = Scope("", spec)
+    for name, entry in spec.stock.items():
+        layout.stock_thickness[str(name)] = _thickness(layout, root, str(name), entry.thickness)
+    expander = Expander(spec.assembly_groups(), layout.count, told.findings)
+    expander.expand(root)
+    for scope in root.walk():
+        for name in scope.group.sizes:
+            told.attempt(lambda s=scope, n=str(name): layout.size(s, n, None))  # type: ignore[misc]
+    stocks: dict[str, Stock] = {}
+    for name, entry in spec.stock.items():
+        made = told.attempt(lambda n=str(name), e=entry: stock_of(n, e, layout, root))  # type: ignore[misc]
+        if made is not None:
+            stocks[str(name)] = made
+    fits = Fits(spec, layout, root)
+    for name in spec.fits:
+        told.attempt(lambda n=name: fits.find(n if isinstance(n, Text) else Text(n)))  # type: ignore[misc]
+    bodies: dict[str, tuple[Declared, Body]] = {}
+    for one in root.declared():
+        body = told.attempt(lambda o=one: layout.body(o))  # type: ignore[misc]
+        if body is not None:
+            bodies[one.name] = (one, body)
+    if not any(True for _ in root.declared()) and not told.findings.failed:
+        told.findings.error("no-parts", "this piece has no parts", spec.piece.span, change="name its parts under `parts:`")
+    if told.findings.failed:
+        for scope in root.walk():
+            _names_of_joints(scope, layout, told)
+        return None, told.findings
+    tray = Tray()
+    _join(root, layout, bodies, stocks, fits, tray, told)
+    if told.findings.failed:
+        return None, told.findings
+    return _design(spec, root, layout, bodies, stocks, tray), told.findings
+
+
+def _thickness(layout: Layout, root: Scope, name: str, text: Text) -> Callable:  # type: ignore[type-arg]
+    from build123.fields.quantity import Dim, Quantity
+
+    def make() -> Quantity:
+        found = layout.length(root, text)
+        return Quantity(found.value, Dim.length, Why(f"thickness of {name}", float(found.value), found.why.how, found.why.of, text.span))
+
+    return make
+
+
+def _names(spec: Spec, told: _Collected) -> None:
+    """Names that could not be used or told apart."""
+    groups = [("the piece", spec), *((f"the assembly {name}", g) for name, g in spec.assembly_groups().items())]
+    declared: list[tuple[str, Text]] = []
+    for where, group in groups:
+        taken: dict[str, tuple[str, Text]] = {}
+        for word, names in (
+            ("size", group.sizes),
+            ("part", group.parts),
+            ("placed assembly", group.place),
+            ("made-up part", group.made_up),
+        ):
+            for name in names:
+                text = name if isinstance(name, Text) else Text(name)
+                declared.append((word, text))
+                key = " ".join(text.split())
+                if key in taken and word != "placed assembly":
+                    told.findings.error(
+                        "two-of-one-name",
+                        f"{where} has a {taken[key][0]} and a {word} that are both called {key!r}",
+                        text.span,
+                        taken[key][1].span,
+                    )
+                taken.setdefault(key, (word, text))
+    for word, names in (("stock", spec.stock), ("frame", spec.frames), ("fit", spec.fits), ("assembly", spec.assembly_groups())):
+        declared += [(word, n if isinstance(n, Text) else Text(n)) for n in names]
+    for word, text in declared:
+        problem = name_problem(text)
+        if problem and not (word == "part" and text in DIRECTIONS):
+            told.findings.error("bad-name", f"a {word} cannot be called {str(text)!r}: {problem}", text.span)
+
+
+def _entries(scope: Scope) -> Iterator[JointEntry | ShapeEntry]:
+    yield from scope.group.joint_entries()
+    yield from scope.group.shape_entries()
+
+
+def _names_of_joints(scope: Scope, layout: Layout, told: _Collected) -> None:
+    """Where the layout failed: at least the names in joints are looked up, so that all slips are told at once."""
+    table = told.attempt(lambda: layout.table(scope))
+    if table is None:
+        return
+    known_parts = {str(k) for k in scope.group.parts}
+    expanded = {str(d.key) for d in scope.parts.values()}
+    if known_parts - expanded:
+        return
+    for entry in _entries(scope):
+        for name in ("of", "in_", "to", "upon", "with_"):
+            for text in getattr(entry, name, None) or ():
+                told.attempt(lambda t=text: table.refer(t))  # type: ignore[misc]
+
+
+def _join(
+    root: Scope,
+    layout: Layout,
+    bodies: dict[str, tuple[Declared, Body]],
+    stocks: dict[str, Stock],
+    fits: Fits,
+    tray: Tray,
+    told: _Collected,
+) -> None:
+    sight = {name: body for name, (_, body) in bodies.items()}
+    stock = {name: stocks[str(one.entry.stock)] for name, (one, _) in bodies.items() if one.entry.stock is not None}
+    work: list[tuple[JointEntry, Joinery, list[Meeting]]] = []
+    shaped: list[tuple[ShapeEntry, Joinery]] = []
+    for scope in root.walk():
+        table = told.attempt(lambda s=scope: layout.table(s))  # type: ignore[misc]
+        if table is None:
+            continue
+        for entry in _entries(scope):
+
+            def evaluate(text: Text, scope: Scope = scope) -> Why:
+                found = layout.length(scope, text)
+                return Why("", float(found.value), found.why.how, found.why.of, text.span)
+
+            def count(text: Text, scope: Scope = scope) -> int:
+                return layout.count(scope, text)
+
+            at = Joinery(
+                entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find,
+                " of ".join(reversed(scope.path)),
+            )  # fmt: skip
+            if isinstance(entry, JointEntry):
+                met = told.attempt(lambda e=entry, a=at: e.meet(a)) or []  # type: ignore[misc]
+                work.append((entry, at, met))
+            else:
+                shaped.append((entry, at))
+    for entry, at, met in work:
+        told.attempt(lambda e=entry, a=at, m=met: e.grow(a, m))  # type: ignore[misc]
+    for entry, at, met in work:
+        told.attempt(lambda e=entry, a=at, m=met: e.cut(a, m))  # type: ignore[misc]
+    for shape, at in shaped:
+        for named in at.parts(shape.of):
+            for part in named.parts:
+                told.attempt(lambda s=shape, a=at, p=part: s.cut(a, p))  # type: ignore[misc]
+
+
+def _referring(table: object, bodies: dict[str, tuple[Declared, Body]]) -> Callable[[Text], Named]:
+    from build123.resolve.names import NameTable
+
+    assert isinstance(table, NameTable)
+    known = table
+
+    def refer(text: Text) -> Named:
+        named = known.refer(text)
+        hardware = [p for p in named.parts if bodies[p][0].entry.stock is None]
+        if hardware:
+            raise SpecError.at("hardware-in-joint", f"{hardware[0]} is hardware; only what is made of stock can be joined", text.span)
+        return named
+
+    return refer
+
+
+def _design(
+    spec: Spec, root: Scope, layout: Layout, bodies: dict[str, tuple[Declared, Body]], stocks: dict[str, Stock], tray: Tray
+) -> Design:
+    made_up = {d.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for d in group}
+    middle = Box.around([p for _, body in bodies.values() for p in body.all_corners()]).middle
+    earlier: dict[str, tuple[Part, Form]] = {}
+    parts: list[Part] = []
+    hardware = list(tray.hardware)
+    groups: dict[str, list[str]] = {}
+    for name, (one, body) in bodies.items():
+        if one.entry.stock is None:
+            hardware.append(_hardware(one, body))
+            continue
+        growth = {tag: tray.growth[(name, tag)] for tag in FACES if (name, tag) in tray.growth}
+        grown = body
+        for tag, moves in growth.items():
+            grown = grown.moved(tag, max(g.by.value for g in moves))
+        parts.append(
+            lay(
+                Sawn(
+                    name,
+                    str(one.key),
+                    one.scope.path,
+                    made_up.get(name, ""),
+                    one.entry.loose is not None and one.entry.loose.lower() in ("yes", "true"),
+                    stocks[str(one.entry.stock)],
+                    grown,
+                    _grain_axis(one, grown),
+                    _show(one, body, middle),
+                    {tag: layout.end(one, tag).why for tag in FACES},
+                    growth,
+                    tray.features.get(name, []),
+                ),
+                earlier,
+            )
+        )
+        if len(one.scope.parts) and (one.index is not None or one.entry.pair is not None):
+            groups.setdefault(one.scope.full(str(one.key)), []).append(name)
+    waivers = tuple(
+        Waiver(str(w.finding), tuple(p for t in w.parts for p in layout.table(root).refer(t).parts), str(w.reason), w.span)
+        for w in spec.waivers
+    )
+    return Design(
+        str(spec.piece),
+        slug(str(spec.piece), "piece"),
+        layout.units,
+        tuple(parts),
+        tuple(hardware),
+        tuple(tray.joints),
+        tuple(stocks.values()),
+        tuple(Size(n, layout.shown_size(root, n)) for n in map(str, spec.sizes)),
+        waivers,
+        tuple(tray.notes),
+        {k: tuple(v) for k, v in groups.items()},
+        spec.piece.span,
+    )
+
+
+def _made_up(scope: Scope, layout: Layout) -> Iterator[tuple[str, list[Declared]]]:
+    table = layout.table(scope)
+    for name in scope.group.made_up:
+        yield scope.full(str(name)), table.several[str(name)]
+
+
+def _grain_axis(one: Declared, body: Body) -> int:
+    """Along the longest side unless the spec says so; an upright's height where two sides are equal."""
+    said = one.entry.grain
+    others = [k for k in range(3) if k != body.thickness_axis]
+    if said is not None:
+        axis = "xyz".index(said)
+        if axis in others:
+            return axis
+        return others[0]
+    spans = {k: body.span(body.axis(k)) for k in others}
+    return max(others, key=lambda k: (round(spans[k][1] - spans[k][0], 6), k == 2, -k))
+
+
+def _show(one: Declared, body: Body, middle: Vec) -> str:
+    """The face that is seen: as told, else away from the middle for uprights, up for horizontals, front for backs."""
+    faces: list[FaceTag] = [(body.thickness_axis, -1), (body.thickness_axis, 1)]
+    words = [body.direction_of(f) for f in faces]
+    said = one.entry.show
+    if said is not None:
+        told = {"left": "right", "right": "left"}.get(said, said) if 0 in one.flip else str(said)
+        told = {"front": "back", "back": "front"}.get(told, told) if 1 in one.flip else told
+        if told in words:
+            return told
+        raise SpecError.at("bad-value", f"the faces of {one.name} look {words[0]} and {words[1]}, not {said}", said.span)
+    if "front" in words:
+        return "front"
+    if "top" in words:
+        return "top"
+    centre = body.box.middle
+    return "left" if dot(DIRECTIONS["left"], centre) > dot(DIRECTIONS["left"], middle) else "right"
+
+
+def _hardware(one: Declared, body: Body) -> Hardware:
+    from dataclasses import replace
+
+    from build123.model.frame import Frame, add, cross, scale
+
+    axes = [body.axis(k) for k in range(3)]
+    spans = [body.span(a) for a in axes]
+    size = tuple(round(high - low, 9) for low, high in spans)
+    corner = add(add(scale(axes[0], spans[0][0]), scale(axes[1], spans[1][0])), scale(axes[2], spans[2][0]))
+    frame = Frame(corner, axes[0], axes[1], axes[2])
+    label = str(one.entry.hardware)
+    common = Hardware(one.name, label, Block(size), tidy(frame), "", one.scope.path, one.key.span)  # type: ignore[arg-type]
+    if one.entry.round is None:
+        return common
+    k = "xyz".index(one.entry.round)
+    a, b = (k + 1) % 3, (k + 2) % 3
+    diameter = min(size[a], size[b])
+    origin = add(corner, add(scale(axes[a], size[a] / 2), scale(axes[b], size[b] / 2)))
+    return replace(common, solid=Rod(diameter, size[k]), placement=tidy(Frame(origin, axes[a], cross(axes[k], axes[a]), axes[k])))
