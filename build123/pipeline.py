@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,7 +28,7 @@ class Compiled:
     fit: DryFit | None
     findings: tuple[Finding, ...]
     store: Store | None = None
-    origin: Origin = Origin()
+    origin: Origin = field(default_factory=Origin)
 
     @property
     def failed(self) -> bool:

@@ -1,6 +1,7 @@
 """A member touches the floor of its housing before its shoulder closes.
 
 Spoken only of joints that seat on a shoulder and leave room at the floor; a plain housing is meant to reach its floor.
+Measured as the gap at the floor less the gap at the shoulder: the room that is left once the shoulder is home.
 
 Why
     The shoulder is the line that is seen, and glue and chips need room below: usually 1/16 to 1/8 in under a tenon.
@@ -21,7 +22,7 @@ Bad
       shelf: {stock: oak, x: left side to right side, y: 0 to depth, z: from 100}
     joints:
       - tongue: {of: shelf, in: side, thickness: 6, depth: 8}
-    damage: shift shelf 2 0 0
+    damage: thicken shelf 1 at +x
 
 Good
     build123: 1
@@ -41,11 +42,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build123.checks.facing import facing
+from build123.checks.facing import PARALLEL, facing
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen
 from build123.checks.wording import finding, spot
-from build123.model.design import ExpectKind
+from build123.model.design import Expect, ExpectKind
+from build123.model.frame import dot
 from build123.problem import Finding, Severity
 
 
@@ -54,9 +56,12 @@ def find(seen: Seen) -> Iterator[Finding]:
     """Rooms under a shoulder that are smaller than wanted."""
     for joint, expect in seen.expects(ExpectKind.gap):
         face = facing(seen, expect) if expect.shoulder else None
-        if face is None or face.gap_mm >= expect.low_mm - MEASURED_MM:
+        if face is None:
             continue
-        room = f"only {seen.show(face.gap_mm)} of room is left" if face.gap_mm > MEASURED_MM else "no room is left"
+        room_mm = face.gap_mm - _shoulder_mm(seen, expect)
+        if room_mm >= expect.low_mm - MEASURED_MM:
+            continue
+        room = f"only {seen.show(room_mm)} of room is left" if room_mm > MEASURED_MM else "no room is left"
         yield finding(
             __name__,
             Severity.error,
@@ -65,6 +70,15 @@ def find(seen: Seen) -> Iterator[Finding]:
             parts=(expect.a, expect.b),
             joints=(joint,),
             at=face.at,
-            numbers={"gap_mm": face.gap_mm, "low_mm": expect.low_mm},
-            change=f"Cut {expect.b} deeper or {expect.a} shorter by {seen.show(expect.low_mm - face.gap_mm)}",
+            numbers={"room_mm": room_mm, "low_mm": expect.low_mm},
+            change=f"Cut {expect.b} deeper or {expect.a} shorter by {seen.show(expect.low_mm - room_mm)}",
         )
+
+
+def _shoulder_mm(seen: Seen, floor: Expect) -> float:
+    """The measured gap at the shoulder that belongs to a floor; 0 where none is found."""
+    for expect in seen.expects_of(floor.a, floor.b, ExpectKind.seat):
+        if expect.a == floor.a and dot(expect.direction, floor.direction) > PARALLEL and expect.near.meets(floor.near):
+            face = facing(seen, expect)
+            return 0.0 if face is None else face.gap_mm
+    return 0.0

@@ -66,7 +66,8 @@ def find(seen: Seen) -> Iterator[Finding]:
     for gap in seen.fit.gaps:
         if abs(gap.gap_mm) < TOUCH_MM and gap.area_mm2 > LEAST_MM2 and _should_not_touch(seen, gap):
             touching[pair_of(gap.a, gap.b)].append(gap)
-    for (a, b), gaps in touching.items():
+    for pair, gaps in touching.items():
+        a, b = sorted(pair, key=lambda name: seen.order.get(name, 0))
         largest = max(gaps, key=lambda gap: gap.area_mm2)
         total = sum(gap.area_mm2 for gap in gaps)
         yield finding(
@@ -74,7 +75,7 @@ def find(seen: Seen) -> Iterator[Finding]:
             Severity.error,
             f"{a} and {b} touch over {seen.show_area(total)} at {where(seen, largest.at)}, and no joint says so",
             seen,
-            parts=sorted((a, b), key=lambda name: seen.order.get(name, 0)),
+            parts=(a, b),
             at=largest.at,
             numbers={"area_mm2": total, "contacts": len(gaps)},
         )

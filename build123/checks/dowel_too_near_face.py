@@ -44,7 +44,8 @@ from typing_extensions import assert_never
 from build123.checks.bores import axis_of, expected_bores
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen
-from build123.checks.wording import all_alike, face_at, finding
+from build123.checks.wording import all_alike, face_towards, finding
+from build123.model.frame import Vec, dot, scale, sub
 from build123.model.measured import Bore, BoreWall
 from build123.model.part import Part
 from build123.problem import Finding, Severity
@@ -72,13 +73,22 @@ def find(seen: Seen) -> Iterator[Finding]:
                 __name__,
                 Severity.warning if wall.wall_mm < least - MEASURED_MM else Severity.note,
                 f"{seen.show(wall.wall_mm)} of wood is left between {hole} and the "
-                f"{face_at(part, facts.box, wall.at)} of {all_alike(parts)}; {seen.show(usual)} is usual",
+                f"{face_towards(part, _towards(bore, wall))} of {all_alike(parts)}; {seen.show(usual)} is usual",
                 seen,
                 parts=[one.name for one in parts],
                 at=part.placement.point(wall.at),
                 numbers={"wall_mm": wall.wall_mm, "usual_mm": usual, "diameter_mm": 2 * bore.radius_mm},
                 source=source,
             )
+
+
+def _towards(bore: Bore, wall: BoreWall) -> Vec:
+    """From the axis of a bore square to the wall beside it, or along the axis to the one beyond."""
+    axis = axis_of(bore)
+    if wall.kind == "beyond":
+        return axis
+    out = sub(wall.at, bore.base)
+    return sub(out, scale(axis, dot(out, axis)))
 
 
 def _limits(part: Part, bore: Bore, wall: BoreWall) -> tuple[float, float, str]:

@@ -22,7 +22,7 @@ Bad
       front: {stock: pine, x: left cheek to right cheek, y: from 0, z: 0 to height}
     joints:
       - dowels: {of: front, to: cheek, count: 2, diameter: 8, length: 40}
-    damage: drill front at 2 40 20 towards 0 0 -1 diameter 8 depth 12
+    damage: drill front at 200 2 80 towards 0 0 -1 diameter 8 depth 12
 
 Good
     build123: 1
@@ -42,10 +42,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build123.checks.bores import hole_line, planned_hole, rounded_on_purpose
+from build123.checks.bores import axis_of, hole_line, planned_hole, rounded_on_purpose
 from build123.checks.registry import check
 from build123.checks.seen import Seen
-from build123.checks.wording import all_alike, face_at, finding
+from build123.checks.wording import all_alike, face_towards, finding
 from build123.model.feature import Hole
 from build123.model.frame import Box, dot, sub
 from build123.model.measured import Bore
@@ -74,7 +74,7 @@ def find(seen: Seen) -> Iterator[Finding]:
             yield finding(
                 __name__,
                 Severity.error,
-                f"a {seen.show(2 * bore.radius_mm)} {label} in {all_alike(parts)} {fault}",
+                f"a {label} of {seen.show(2 * bore.radius_mm)} in {all_alike(parts)} {fault}",
                 seen,
                 parts=[one.name for one in parts],
                 joints=[joint for joint in seen.design.joints if feature is not None and joint.id == feature.about.joint],
@@ -95,7 +95,7 @@ def _fault(part: Part, bore: Bore, box: Box) -> str | None:
     start, axis = hole_line(hole)
     deepest = max((bore.base, bore.tip), key=lambda end: dot(sub(end, start), axis))
     if dot(sub(deepest, start), axis) < hole.steps[-1].depth_mm - SHORT_MM:
-        return f"comes out of the {face_at(part, box, deepest)} before its floor"
+        return f"comes out of the {face_towards(part, axis)} before its floor"
     return None
 
 
@@ -108,4 +108,4 @@ def _comes_out(part: Part, bore: Bore, box: Box) -> str | None:
         hole = feature.geometry
         if isinstance(hole, Hole) and hole.through and any(abs(step.diameter_mm / 2 - bore.radius_mm) <= SHORT_MM for step in hole.steps):
             return None
-    return f"comes out of the {face_at(part, box, bore.tip)}"
+    return f"comes out of the {face_towards(part, axis_of(bore))}"

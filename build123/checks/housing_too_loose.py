@@ -56,7 +56,7 @@ def find(seen: Seen) -> Iterator[Finding]:
         yield finding(
             __name__,
             Severity.warning,
-            f"{member_of(expect)} has {seen.show(found.total_mm)} of clearance {spot(expect)}; {wanted(seen, expect)}",
+            f"{seen.show(found.total_mm)} of clearance about {member_of(expect)} {spot(expect)}; {wanted(seen, expect)}",
             seen,
             parts=(expect.a, *expect.more, expect.b),
             joints=(joint,),

@@ -58,7 +58,7 @@ def find(seen: Seen) -> Iterator[Finding]:
         has = (
             f"the housing is {seen.show(-found.total_mm)} narrower than {member}"
             if found.total_mm < -MEASURED_MM
-            else f"{member} has {seen.show(max(0.0, found.total_mm))} of clearance"
+            else f"only {seen.show(max(0.0, found.total_mm))} of clearance about {member}"
         )
         yield finding(
             __name__,

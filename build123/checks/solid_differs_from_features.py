@@ -23,7 +23,7 @@ Bad
       shelf: {stock: ply, x: left side to right side, y: 0 to depth, z: from 100}
     joints:
       - dado: {of: shelf, in: side, depth: 6}
-    damage: drill shelf at 100 100 18 towards 0 0 -1 diameter 8 depth 12
+    damage: drill shelf at 100 100 118 towards 0 0 -1 diameter 8 depth 12
 
 Good
     build123: 1

@@ -76,7 +76,8 @@ def find(seen: Seen) -> Iterator[Finding]:
             if left_mm is None or left_mm >= rule.least - MEASURED_MM:
                 continue
             says = f"leave {seen.show(left_mm)} between them" if left_mm > 0 else "cut through"
-            pair = f"the {one.label} and the {other.label} on opposite faces of {all_alike(parts)}"
+            labels = f"the {one.label}s" if one.label == other.label else f"the {one.label} and the {other.label}"
+            pair = f"{labels} on opposite faces of {all_alike(parts)}"
             ids = {one.feature.about.joint, other.feature.about.joint}
             yield finding(
                 __name__,

@@ -8,7 +8,7 @@ from build123.checks.registry import id_of
 from build123.checks.seen import Seen
 from build123.model.design import Expect, Joint
 from build123.model.feature import Surface
-from build123.model.frame import Box, Vec
+from build123.model.frame import Vec
 from build123.model.part import Part
 from build123.problem import Finding, Place, Severity, Span
 from build123.trade.tables import fits, rules
@@ -83,9 +83,10 @@ def all_alike(parts: tuple[Part, ...]) -> str:
 _SIDES: tuple[tuple[Surface, Surface], ...] = (("-x", "+x"), ("-y", "+y"), ("-z", "+z"))
 
 
-def face_at(part: Part, box: Box, at: Vec) -> str:
-    """The face of a part that a bench point is closest to, by the direction that it looks to in the piece."""
-    _, surface = min((abs(at[k] - bound[k]), _SIDES[k][side]) for k in range(3) for side, bound in enumerate((box.low, box.high)))
+def face_towards(part: Part, direction: Vec) -> str:
+    """The face of a part that looks most to a bench direction, by where it looks to in the piece."""
+    axis = max(range(3), key=lambda k: abs(direction[k]))
+    surface = _SIDES[axis][direction[axis] > 0]
     return f"{part.looks[surface]} face" if surface in part.looks else "face"
 
 

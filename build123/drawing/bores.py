@@ -12,7 +12,7 @@ from build123.model.frame import Vec, Vec2, add, cross, dot, norm, scale, sub, u
 from build123.model.part import Part
 
 CENTRE_PAST_MM = 1.5
-"""A centre line passes the outline by this, on paper."""
+"""A centre line passes the outline by this, on paper; less at a small hole."""
 
 Paper = Callable[[Vec2], Vec2]
 
@@ -30,7 +30,8 @@ def hole_items(part: Part, hole: Hole, view: Viewing, to_paper: Paper, factor: f
         for number, step in enumerate(hole.steps):
             seen = pen if along < 0 or number == len(hole.steps) - 1 else Pen.hidden
             yield _ring(view, mouth, slot, step.diameter_mm / 2, to_paper, factor, seen)
-        r = hole.steps[0].diameter_mm / 2 * factor + CENTRE_PAST_MM
+        r = hole.steps[0].diameter_mm / 2 * factor
+        r += min(CENTRE_PAST_MM, max(r, 0.4))
         x, y = to_paper(view.at(mouth)[:2])
         yield Line((x - r, y), (x + r, y), Pen.centre)
         yield Line((x, y - r), (x, y + r), Pen.centre)
@@ -51,7 +52,7 @@ def hole_items(part: Part, hole: Hole, view: Viewing, to_paper: Paper, factor: f
         if last and hole.tip_deg and not hole.through:
             yield _run(view, mouth, axis, across, [(-low, bottom), (low, bottom)], to_paper, Pen.hidden)
         top = bottom
-    past = CENTRE_PAST_MM / factor
+    past = min(CENTRE_PAST_MM, max(hole.steps[0].diameter_mm / 2 * factor, 0.4)) / factor
     yield _run(view, mouth, axis, across, [(0.0, -past), (0.0, depth + past)], to_paper, Pen.centre)
     if abs(along) > 0.02:
         yield _ellipse(view, mouth, axis, frame.z, hole.steps[0].diameter_mm / 2, to_paper)

@@ -20,7 +20,7 @@ from build123.drawing.viewing import Viewing
 from build123.drawing.vocabulary import Cover
 from build123.drawing.wording import hole_note, pocket_note, profile_note, trench_note, trim_note
 from build123.model.feature import EndKind, Feature, Hole, Mark, Pocket, Profile, Trench, Trim
-from build123.model.frame import Vec, Vec2, add, dot, scale, unit
+from build123.model.frame import Vec, Vec2, add, dot, scale
 from build123.model.part import Part
 
 SAME_MM = 0.005
@@ -44,7 +44,10 @@ class Station:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where a note belongs: `at` for a leader, `low`..`high` the room that its feature takes, all in view coordinates."""
+    """Where a note belongs: `at` for a leader, `low`..`high` the room that its feature takes, all in view coordinates.
+
+    `note` is empty for a mark, which is only named. `square` tells that the feature fills that room.
+    """
 
     note: str
     features: tuple[str, ...]
@@ -55,6 +58,7 @@ class Spot:
     high: Vec2
     count: int = 1
     inside: bool = False
+    square: bool = True
 
 
 @dataclass
@@ -110,7 +114,8 @@ def plan(part: Part, body: Polyhedron, views: Sequence[tuple[Viewing, Seen]], n:
                     if _trim_view(shape, plans) is view:
                         _trim(view, part, body, feature, shape, n)
                 case Mark():
-                    pass
+                    if view.viewing.sees(feature):
+                        _mark(view, feature, shape)
                 case _:
                     assert_never(shape)
         _holes(view, part, holes, n)
@@ -157,7 +162,9 @@ def _trench(view: ViewPlan, part: Part, feature: Feature, trench: Trench, n: Num
     sizes = ["width", "depth"] + (["lean"] if trench.lean_deg else []) + (["flare"] if trench.flare_deg else [])
     at = ((s[0] + e[0]) / 2, (s[1] + e[1]) / 2)
     covers = tuple(Cover(id, size) for size in sizes)
-    view.spots.append(Spot(trench_note(part, feature, trench, n), (id,), covers, feature.about.members, at, low, high, inside=True))
+    square = min(abs(d[0]), abs(d[1])) < 1e-6
+    note = trench_note(part, feature, trench, n)
+    view.spots.append(Spot(note, (id,), covers, feature.about.members, at, low, high, inside=True, square=square))
 
 
 def _wall(view: ViewPlan, s: Vec2, d: Vec2, left: Vec2, off: float, along: float, trench: Trench) -> Vec2:
@@ -186,12 +193,23 @@ def _pocket(view: ViewPlan, feature: Feature, pocket: Pocket, n: Numbers) -> Non
                 low, high = view.seen.low[1 - k], view.seen.high[1 - k]
                 root = (max(low, min(across)), min(high, max(across)))
                 view.station("u" if axis == "u" else "v", at, root, Cover(id, f"{axis}{told}"))
-    flat = [p for p in loops[0]]
+    flat = list(loops[0])
     low_c = (max(view.seen.low[0], min(p[0] for p in flat)), max(view.seen.low[1], min(p[1] for p in flat)))
     high_c = (min(view.seen.high[0], max(p[0] for p in flat)), min(view.seen.high[1], max(p[1] for p in flat)))
     at_c = ((low_c[0] + high_c[0]) / 2, (low_c[1] + high_c[1]) / 2)
     cover = (Cover(id, "depth"),)
     view.spots.append(Spot(pocket_note(feature, pocket, n), (id,), cover, feature.about.members, at_c, low_c, high_c, inside=True))
+
+
+def _mark(view: ViewPlan, feature: Feature, mark: Mark) -> None:
+    ends = [*(p for line in mark.lines for p in line), *((v.x, v.y) for loop in mark.regions for v in loop), *mark.points]
+    if not ends:
+        return
+    on_view = [view.viewing.at(mark.datum.frame.point((x, y, 0.0))) for x, y in ends]
+    low, high = (min(p[0] for p in on_view), min(p[1] for p in on_view)), (max(p[0] for p in on_view), max(p[1] for p in on_view))
+    text = f"{feature.about.label}: {', '.join(feature.about.members)}" if feature.about.members else feature.about.label
+    at = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
+    view.spots.append(Spot("", (feature.about.id,), (), (text,), at, low, high, inside=True, square=bool(mark.lines or mark.regions)))
 
 
 def _distinct(values: Iterable[float]) -> list[float]:
@@ -271,6 +289,3 @@ def _trim(view: ViewPlan, part: Part, body: Polyhedron, feature: Feature, trim: 
     middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
     covers = (Cover(id, "angle"),)
     view.spots.append(Spot(trim_note(part, feature, trim, n), (id,), covers, feature.about.members, middle, low, high))
-
-
-__all__ = ["HoleRow", "Spot", "Station", "ViewPlan", "plan", "unit"]

@@ -45,7 +45,7 @@ def hole_rows(view: Viewing, note: str, holes: Sequence[tuple[Feature, Vec2]], n
         for k in (0, 1):
             start, step = abs(first[k] - corner[k]), abs(last[k] - first[k]) / max(1, len(run) - 1)
             many = step > PITCH_MM
-            texts.append(f"{n.position(start)}, then {len(run) - 1} × {n.length(step)}" if many else n.position(start))
+            texts.append(f"{n.position(start)}, then {len(run) - 1} more, {n.length(step)} apart" if many else n.position(start))
         ids = tuple(feature.about.id for feature, _ in run)
         covers = tuple(Cover(id, size) for id in ids for size in ("across u", "across v", "diameter", "depth"))
         members = tuple(dict.fromkeys(m for feature, _ in run for m in feature.about.members))

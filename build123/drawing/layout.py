@@ -276,7 +276,7 @@ def rank(layout: Layout) -> tuple[bool, float, float]:
     return (not readable, layout.size.width * layout.size.height if readable else -layout.scale, -layout.scale)
 
 
-READABLE_MM = 105.0
+READABLE_MM = 130.0
 """A face shorter than this on paper is hard to read, unless it is drawn in full size."""
 NARROW_MM = 14.0
 """On paper; running figures do not stand between the extension lines of so small an overall size."""

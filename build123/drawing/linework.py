@@ -8,6 +8,7 @@ behind wood that was passed before is hidden.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
@@ -73,7 +74,9 @@ class _Slab:
                 if (p[2] < level < q[2]) or (q[2] < level < p[2]):
                     f = (level - p[2]) / (q[2] - p[2])
                     cut.append((round(p[0] + f * (q[0] - p[0]), 7), round(p[1] + f * (q[1] - p[1]), 7)))
-            found = self._known[level] = shapely.convex_hull(shapely.multipoints(cut))
+            found = shapely.convex_hull(shapely.multipoints(cut))
+            # A body that comes to a ridge or a point has no section there.
+            found = self._known[level] = found if found.geom_type == "Polygon" else shapely.Polygon()
         return found
 
 
@@ -161,7 +164,7 @@ def look(body: Polyhedron, prisms: Sequence[tuple[Prism, Prism]], view: Viewing)
 
     base_plain = isinstance(base, _Plain)
     known_rims: set[tuple[int, int]] = set()
-    for high, low in zip(levels, levels[1:], strict=False):
+    for high, low in itertools.pairwise(levels):
         active = [cut for cut in cuts if cut.low <= low and cut.high >= high]
         sloped = not base_plain or any(isinstance(cut, _Slab) and not cut.at(high).equals(cut.at(low)) for cut in active)
         if not sloped and not last_sloped and active == last_active:
@@ -204,8 +207,11 @@ def look(body: Polyhedron, prisms: Sequence[tuple[Prism, Prism]], view: Viewing)
 
 def _passed(base: _Cut, cuts: Sequence[_Cut], high: float, low: float) -> Region:
     """All that a slice with sloping walls covers."""
-    whole = shapely.convex_hull(shapely.union(base.at(high), base.at(low)))
-    return _less(whole, [shapely.convex_hull(shapely.union(cut.at(high), cut.at(low))) for cut in cuts])
+
+    def swept(body: _Cut) -> Region:
+        return shapely.convex_hull(shapely.union(body.at(high), body.at(low))) if isinstance(body, _Slab) else body.at(high)
+
+    return _less(swept(base), [swept(cut) for cut in cuts])
 
 
 def _less(shape: Region, cuts: Sequence[Region]) -> Region:

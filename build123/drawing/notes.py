@@ -30,12 +30,13 @@ _WAYS = (
 @dataclass(frozen=True, slots=True)
 class Target:
     """What a note is about, on paper. `inside` allows the text within the box; a leader to it ends in a dot there. `close`
-    allows it beside the box without a leader."""
+    allows it beside the box without a leader; one that is not `square` does not fill its box."""
 
     at: Vec2
     box: Rect
     inside: bool
     close: bool = False
+    square: bool = True
 
 
 def _block(lines: Sequence[str], x: float, y: float, height: float, anchor: str, turn: Turn = 0) -> tuple[Label, ...]:
@@ -71,7 +72,7 @@ def _candidates(lines: Sequence[str], target: Target, height: float) -> Iterator
     wide = max(text_width(t, height) for t in lines)
     tall = height * (1 + LINE_PITCH * (len(lines) - 1))
     box = target.box
-    if target.inside and max(box.right - box.left, box.top - box.bottom) > 3 * height:
+    if target.inside and target.square and max(box.right - box.left, box.top - box.bottom) > 3 * height:
         yield from _close(lines, box, wide, tall, height)
     elif target.close:
         x, y = target.at
@@ -82,7 +83,11 @@ def _candidates(lines: Sequence[str], target: Target, height: float) -> Iterator
     tips = [target.at]
     if target.inside:
         x, y = (box.left + box.right) / 2, (box.bottom + box.top) / 2
-        tips += [(x + (box.right - box.left) * f, y + (box.top - box.bottom) * f) for f in (-0.25, 0.25, -0.42, 0.42)]
+        tips += (
+            []
+            if not target.square
+            else [(x + (box.right - box.left) * f, y + (box.top - box.bottom) * f) for f in (-0.25, 0.25, -0.42, 0.42)]
+        )
     for far in _FAR:
         for tip_x, tip_y in tips:
             for way_x, way_y in _WAYS:
@@ -98,9 +103,7 @@ def _candidates(lines: Sequence[str], target: Target, height: float) -> Iterator
                 yield labels, Leader((tip, elbow, end), "dot" if target.inside else "arrow")
 
 
-def _close(
-    lines: Sequence[str], box: Rect, wide: float, tall: float, height: float
-) -> Iterator[tuple[tuple[Label, ...], Leader | None]]:
+def _close(lines: Sequence[str], box: Rect, wide: float, tall: float, height: float) -> Iterator[tuple[tuple[Label, ...], Leader | None]]:
     """Within a channel or along one of its walls."""
     x, y = (box.left + box.right) / 2, (box.bottom + box.top) / 2
     across, up = box.right - box.left, box.top - box.bottom

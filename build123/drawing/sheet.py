@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from build123.drawing.annotate import dimensions
 from build123.drawing.bores import hole_items
@@ -21,11 +21,11 @@ from build123.drawing.standard import Standard, standard
 from build123.drawing.tables import Piece, hole_marks, hole_pieces, letters, note_pieces
 from build123.drawing.titleblock import FAILED, SheetAbout, band, fields, frame_lines, title_block
 from build123.drawing.viewing import viewings
-from build123.drawing.vocabulary import Area, Cover, Group, Item, Label, Line, Pen, Polyline, Sheet, SheetView
+from build123.drawing.vocabulary import Area, Group, Item, Label, Line, Pen, Polyline, Sheet, SheetView
 from build123.drawing.wording import side_name, towards
 from build123.model.design import Design
 from build123.model.feature import Hole, Mark
-from build123.model.frame import Vec2, scale
+from build123.model.frame import scale
 from build123.model.part import Part
 
 DIRECT_NOTES = 3
@@ -59,7 +59,7 @@ def draw_part(parts: Sequence[Part], about: SheetAbout) -> Sheet:
     removed = prisms(part, body)
     plans = plan(part, body, [(viewing, look(body, removed, viewing)) for viewing in viewings(part)], n)
     marks = letters(plans)
-    spots = [spot for view in plans for spot in view.spots]
+    spots = [spot for view in plans for spot in view.spots if spot.note]
     rows = [row for view in plans for row in view.rows]
     arranger = Arranger(plans, norm, n)
     best: _Drawn | None = None
@@ -206,9 +206,11 @@ class _Drawn:
         if len(spot.members) > 3:
             members[2:] = [f"{len(spot.members) - 2} more"]
         names = ", ".join(members)
-        if self.marks is None:
+        if self.marks is None and spot.note:
             note = f"{spot.count} × {spot.note}" if spot.count > 1 else spot.note
             return [note, f"for {names}"] if names else [note]
+        if self.marks is None or not spot.note:
+            return [names]
         mark = self.marks[spot.note]
         many = f" ({spot.count}×)" if spot.count > 1 else ""
         return [f"{mark}{many} {names}".rstrip()]
@@ -262,8 +264,7 @@ def _grain_arrow(x: float, y: float, long: float, height: float) -> Iterable[Ite
 
 def _target(view: PlacedView, spot: Spot) -> Target:
     low, high = view.on_paper(spot.low), view.on_paper(spot.high)
-    return Target(view.on_paper(spot.at), Rect(low[0], low[1], high[0], high[1]), spot.inside)
+    return Target(view.on_paper(spot.at), Rect(low[0], low[1], high[0], high[1]), spot.inside, square=spot.square)
 
 
-ToPaper = Callable[[Vec2], Vec2]
-__all__ = ["Cover", "SheetAbout", "draw_part", "part_sheets"]
+__all__ = ["SheetAbout", "draw_part", "part_sheets"]

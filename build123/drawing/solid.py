@@ -173,8 +173,8 @@ def _trench(number: int, trench: Trench, body: Polyhedron, step_deg: float) -> P
         flat = _scooped(trench, low_x, high_x, 8 if step_deg < 90 else 1)
         near = tuple(own.point((x, -right, z)) for x, z in flat)
         return Prism(number, flat, near, tuple(own.point((x, left, z)) for x, z in flat))
-    start_r = trench.start_end.radius_mm if trench.start_end.kind is EndKind.round else 0.0
-    end_r = trench.end_end.radius_mm if trench.end_end.kind is EndKind.round else 0.0
+    # From the side round corners show no lines of their own.
+    start_r, end_r = (e.radius_mm if e.kind is EndKind.round and step_deg < 90.0 else 0.0 for e in (trench.start_end, trench.end_end))
     flat = rounded(low_x, -right, high_x, left, start_r, end_r, step_deg)
     shift = math.tan(math.radians(trench.lean_deg)) * depth
     flare = math.tan(math.radians(trench.flare_deg)) * depth

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from build123.drawing.lettering import Rect, label_box
@@ -10,6 +11,8 @@ from build123.drawing.vocabulary import Arc, Area, Circle, Label, Line, Polyline
 from build123.model.frame import Vec2
 
 CELL_MM = 8.0
+SMALL_MM = 1.2
+"""No text stands inside so small a circle, so its two diameters do for it."""
 
 _Segment = tuple[Vec2, Vec2]
 
@@ -36,12 +39,16 @@ class Space:
                 points = [(p[0], p[1]) for p in item.points]
                 if item.closed:
                     points.append(points[0])
-                for a, b in zip(points, points[1:], strict=False):
+                for a, b in itertools.pairwise(points):
                     self.add_line(a, b)
             case Circle() | Arc():
                 x, y, r = *item.centre, item.radius
+                if r < SMALL_MM:
+                    self.add_line((x - r, y), (x + r, y))
+                    self.add_line((x, y - r), (x, y + r))
+                    return
                 ring = [(x + r * math.cos(k * math.pi / 6), y + r * math.sin(k * math.pi / 6)) for k in range(13)]
-                for a, b in zip(ring, ring[1:], strict=False):
+                for a, b in itertools.pairwise(ring):
                     self.add_line(a, b)
 
     def add_box(self, box: Rect) -> None:
@@ -51,6 +58,11 @@ class Space:
 
     def add_line(self, a: Vec2, b: Vec2) -> None:
         """Take a line."""
+        if a[0] == b[0] or a[1] == b[1]:
+            whole = (a, b)
+            for cell in _cells(Rect(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))):
+                self._lines.setdefault(cell, []).append(whole)
+            return
         steps = max(1, math.ceil(math.hypot(b[0] - a[0], b[1] - a[1]) / CELL_MM))
         for n in range(steps):
             p = (a[0] + (b[0] - a[0]) * n / steps, a[1] + (b[1] - a[1]) * n / steps)

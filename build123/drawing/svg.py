@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 from collections.abc import Iterable, Iterator
@@ -17,6 +18,9 @@ FONTS = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 """Not allowed in XML 1.0, or turning the order of what follows."""
+
+DEEPEST = 12
+"""A group that shows more features names none of them: each has a group of its own, and readers limit how deep groups go."""
 
 
 def render(sheet: Sheet) -> bytes:
@@ -52,16 +56,15 @@ def _quoted(text: str) -> str:
 
 
 def _n(value: float, places: int = 3) -> str:
-    text = f"{value:.{places}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text in ("-0", "") else text
+    return f"{round(value, places) + 0.0:.9g}"
 
 
 def _group(group: Group, height: float) -> Iterator[str]:
-    ids = "".join(f"<g data-feature={_quoted(id)}>" for id in group.features)
+    named = group.features if len(group.features) <= DEEPEST else ()
+    ids = "".join(f"<g data-feature={_quoted(id)}>" for id in named)
     yield f'{ids}<g class="{group.role}">'
     yield from _primitives([p for item in group.items for p in expand(item)], height)
-    yield "</g>" * (1 + len(group.features))
+    yield "</g>" * (1 + len(named))
 
 
 def _primitives(primitives: Iterable[Primitive], height: float) -> Iterator[str]:
@@ -98,7 +101,7 @@ def _primitives(primitives: Iterable[Primitive], height: float) -> Iterator[str]
 def _path(points: Iterable[tuple[float, float, float]], closed: bool, height: float) -> str:
     corners = list(points)
     parts = [f"M{_n(corners[0][0])} {_n(height - corners[0][1])}"]
-    follow = [*zip(corners, corners[1:], strict=False), *([(corners[-1], corners[0])] if closed else [])]
+    follow = [*itertools.pairwise(corners), *([(corners[-1], corners[0])] if closed else [])]
     for (ax, ay, bulge), (bx, by, _) in follow:
         end = f"{_n(bx)} {_n(height - by)}"
         if bulge == 0.0:

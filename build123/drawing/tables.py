@@ -61,7 +61,7 @@ def letter(number: int) -> str:
 
 def letters(plans: Sequence[ViewPlan]) -> dict[str, str]:
     """A letter for each different note."""
-    notes = dict.fromkeys(text for plan in plans for text in (*(s.note for s in plan.spots), *(r.note for r in plan.rows)))
+    notes = dict.fromkeys(text for plan in plans for text in (*(s.note for s in plan.spots if s.note), *(r.note for r in plan.rows)))
     return {note: letter(k) for k, note in enumerate(notes)}
 
 
@@ -84,8 +84,15 @@ def hole_pieces(part: Part, plan: ViewPlan, marks: dict[str, str], rows_each: in
     """The holes of one view."""
     if not plan.rows:
         return []
-    heads = ("hole", from_side(part, plan.viewing, plan.viewing.right), from_side(part, plan.viewing, plan.viewing.up), "for")
-    rows = [(mark, row.u_text, row.v_text, ", ".join(row.members)) for mark, row in zip(hole_marks(plan, marks), plan.rows, strict=True)]
+    heads: tuple[str, ...] = (
+        "hole",
+        from_side(part, plan.viewing, plan.viewing.right),
+        from_side(part, plan.viewing, plan.viewing.up),
+        "for",
+    )
+    rows: list[tuple[str, ...]] = [
+        (mark, row.u_text, row.v_text, ", ".join(row.members)) for mark, row in zip(hole_marks(plan, marks), plan.rows, strict=True)
+    ]
     if not any(row[3] for row in rows):
         heads, rows = heads[:3], [row[:3] for row in rows]
     covers = [c for row in plan.rows for c in row.covers if c.size.startswith("across")]

@@ -22,8 +22,8 @@ SURFACES: dict[Surface, Vec] = {
 def side_name(part: Part, surface: Surface) -> str:
     """What the maker calls a side of the part: "front edge", "top end", "right face"."""
     kind = {"x": "end", "y": "edge", "z": "face"}.get(surface[1:], "face")
-    word = part.looks.get(surface)
-    if word is None:
+    word: str = part.looks.get(surface, "")
+    if not word:
         word = {"+x": "far", "-x": "near", "+y": "far", "-y": "near", "+z": "worked", "-z": "under"}.get(surface, "trimmed")
     return f"{word} {kind}"
 
@@ -48,10 +48,11 @@ def trench_note(part: Part, feature: Feature, trench: Trench, n: Numbers) -> str
         text += f", walls lean {n.angle(abs(trench.lean_deg))}, deeper towards the {towards(part, deeper)}"
     if trench.flare_deg:
         text += f", each wall flares {n.angle(trench.flare_deg)}"
-    for kind, word in ((EndKind.round, "end corners"), (EndKind.scoop, "scooped ends")):
-        radii = sorted({e.radius_mm for e in (trench.start_end, trench.end_end) if e.kind is kind})
+    for kind, one, many in ((EndKind.round, "end corners", "end corners"), (EndKind.scoop, "scooped end", "scooped ends")):
+        ends = [e.radius_mm for e in (trench.start_end, trench.end_end) if e.kind is kind]
+        radii = sorted(set(ends))
         if radii:
-            text += f", {word} " + " and ".join(f"R {n.length(r)}" for r in radii)
+            text += f", {one if len(ends) == 1 else many} " + " and ".join(f"R{n.length(r)}" for r in radii)
     return text + fit_note(feature)
 
 
@@ -66,16 +67,14 @@ def fit_note(feature: Feature) -> str:
 def hole_note(part: Part, feature: Feature, hole: Hole, n: Numbers) -> str:
     """Diameters and depths, slot, lean."""
     parts: list[str] = []
-    before = 0.0
     for number, step in enumerate(hole.steps):
         last = number == len(hole.steps) - 1
         deep = "through" if last and hole.through else f"{n.length(step.depth_mm)} deep"
+        wide = f"Ø{n.length(step.diameter_mm)}"
         if step.cone_deg:
-            parts.append(f"Ø{n.length(step.diameter_mm)} countersunk {n.angle(step.cone_deg)}")
+            parts.append(f"{wide} countersunk {n.angle(step.cone_deg)} × {deep}")
         else:
-            parts.append(f"Ø{n.length(step.diameter_mm)} {deep}" if deep == "through" else f"Ø{n.length(step.diameter_mm)} × {deep}")
-        before = step.depth_mm
-    del before
+            parts.append(f"{wide} {deep}" if deep == "through" else f"{wide} × {deep}")
     text = f"{feature.about.label} " + ", then ".join(parts)
     if hole.tip_deg and not hole.through:
         text += f", {n.angle(hole.tip_deg)} point below that"
@@ -97,7 +96,7 @@ def _radii(outlines: tuple[Outline, ...], n: Numbers) -> str:
                 b = outline[(k + 1) % len(outline)]
                 chord = math.hypot(b.x - a.x, b.y - a.y)
                 found.add(n.length(chord * (1 + a.bulge * a.bulge) / (4 * abs(a.bulge))))
-    return "".join(f", R {r}" for r in sorted(found, key=lambda r: (len(r), r)))
+    return "".join(f", R{r}" for r in sorted(found, key=lambda r: (len(r), r)))
 
 
 def pocket_note(feature: Feature, pocket: Pocket, n: Numbers) -> str:

@@ -140,17 +140,18 @@ class Dowels(JointEntry):
         sides = [(one.member, one.touch.a_face), (one.receiver, one.touch.b_face)]
         thin = min(at.stock[name].judged_mm for name, _ in sides)
         sizes = [d for d in dowels().values() if d.metric == (at.units == "mm")]
-        fitting = [d for d in sizes if d.diameter_mm <= thin * rules()["DOWEL-DIA-MAX"].most + 0.05] or sizes[:1]
-        usual = max(fitting, key=lambda d: d.diameter_mm)
+        most = thin * rules()["DOWEL-DIA-MAX"].most + 0.05
+        fitting = sorted((d for d in sizes if d.diameter_mm <= most), key=lambda d: -d.diameter_mm) or sizes[:1]
+        room = Why(
+            "room for glue", 1.5875 if at.units == "in" else 1.0, default="1/16 in or 1 mm at each end, DOWEL-CLEAR of the trade table"
+        )
+        deep = [self._room(at, name, face) - room.value for name, face in sides]
+        usual = next((d for d in fitting if min(d.lengths_mm) <= sum(deep)), fitting[0])
         diameter = at.length(
             self.diameter, "diameter", usual.diameter_mm, "the largest usual one up to half of the thinner part, common practice"
         )
         if diameter.value <= 0:
             raise SpecError.at("bad-dowel", "a dowel's diameter must be more than 0", diameter.span or at.span)
-        room = Why(
-            "room for glue", 1.5875 if at.units == "in" else 1.0, default="1/16 in or 1 mm at each end, DOWEL-CLEAR of the trade table"
-        )
-        deep = [self._room(at, name, face) - room.value for name, face in sides]
         lengths = next((d.lengths_mm for d in sizes if abs(d.diameter_mm - diameter.value) < 0.01), usual.lengths_mm)
         possible = [v for v in lengths if v <= sum(deep)] or [min(lengths)]
         length = at.length(

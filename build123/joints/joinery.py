@@ -20,11 +20,16 @@ from build123.problem import Findings, Span, SpecError, Text
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """A reference of a joint with the parts it stands for. `single` when it names one part, which must meet then."""
+    """A reference of a joint with the parts it stands for.
+
+    `single` when it names one part, which must meet then. `row` when it names a part of every assembly in a row: of those
+    only one need meet, since the ends of a row have no neighbour.
+    """
 
     text: Text
     parts: tuple[str, ...]
     single: bool
+    row: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,7 @@ class Joinery:
     evaluate: Callable[[Text], Why]
     count: Callable[[Text], int]
     fits: Callable[[Text], Clearance]
-    path: str = ""
+    scope_parts: tuple[str, ...] = ()
     _grown: dict[str, Body] = field(default_factory=dict)
 
     def grown(self, name: str) -> Body:
@@ -94,6 +99,10 @@ class Joinery:
                     body = body.moved(face, by)
             self._grown[name] = body
         return self._grown[name]
+
+    def fellows(self, part: str) -> tuple[str, ...]:
+        """The parts of the same assembly or piece, that part among them."""
+        return self.scope_parts or tuple(self.sight)
 
     def length(self, text: Text | None, what: str, default_mm: float | None = None, source: str = "common practice") -> Why:
         """A length of the entry, mm; `default_mm` with its source where the spec leaves it out."""
@@ -138,7 +147,7 @@ class Joinery:
         for side, others, word in ((members, receivers, receiver_word), (receivers, members, member_word)):
             for named in side:
                 lacking = [name for name in named.parts if name not in used]
-                if not lacking or not any(o.parts for o in others):
+                if not lacking or not any(o.parts for o in others) or (named.row and len(lacking) < len(named.parts)):
                     continue
                 missing = True
                 self._report_apart(named, lacking, others, word)

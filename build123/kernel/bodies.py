@@ -40,9 +40,9 @@ class Body:
 
 @dataclass(frozen=True, eq=False)
 class Pose:
-    """Where a body lies in another's frame: P in the other = `turn` @ p + `shift`. `key` is what it was made from, so that
+    """Where a body lies in another's frame: P in the other = `turn` @ p + `shift`.
 
-    all that is measured from a pose is a function of two shapes and this key.
+    It is made from `key` alone, so all that is measured from it is a function of two shapes and the key.
     """
 
     key: PoseKey

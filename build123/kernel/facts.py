@@ -46,7 +46,7 @@ def _valid(body: Body, faces: ShapeFaces) -> bool:
     if faces.crossed:
         return False
     found = body.solid.Faces()
-    pierced = {face for face in found if len(face.innerWires()) > MANY_RIMS} if len(found) > MANY_RIMS else set()
+    pierced = {face for face in found if face.wrapped.NbChildren() > MANY_RIMS} if len(found) > MANY_RIMS else set()
     if not pierced:
         return bool(BRepCheck_Analyzer(body.solid.wrapped).IsValid())
     closed = all(_closed(shell.wrapped) for shell in body.solid.Shells())

@@ -63,10 +63,10 @@ def claim_of(body: Body, faces: ShapeFaces) -> Claim:
 
 
 def overlap_of(a: Claim, b: Claim, pose: Pose) -> LocalOverlap | None:
-    """The overlap of two bodies, b lying in a's frame at `pose`; None for bodies that are apart, touch, or are not over
+    """The overlap of two bodies, b lying in a's frame at `pose`; None where they are apart or touch.
 
-    `REPORT_MM` into each other. `depth_mm` is twice volume over surface of the deepest lump, `at` the centre of the
-    largest. Raises RuntimeError where the kernel gives up.
+    None too where no lump is over `REPORT_MM` deep. `depth_mm` is twice volume over surface of the deepest lump, `at` the
+    centre of the largest. Raises RuntimeError where the kernel gives up.
     """
     if not _boxes_meet(a.faces.box, b.faces.box, pose) or not _nominated(a, b, pose):
         return None

@@ -109,7 +109,12 @@ def _touching(tools: Sequence[Tool]) -> bool:
 
 
 def _bench_box(tool: Tool) -> tuple[Vec, Vec]:
-    corners = [tool.frame.point((x, y, z)) for x in (tool.low[0], tool.high[0]) for y in (tool.low[1], tool.high[1]) for z in (tool.low[2], tool.high[2])]
+    corners = [
+        tool.frame.point((x, y, z))
+        for x in (tool.low[0], tool.high[0])
+        for y in (tool.low[1], tool.high[1])
+        for z in (tool.low[2], tool.high[2])
+    ]
     xs, ys, zs = zip(*corners, strict=True)
     return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
 

@@ -26,8 +26,11 @@ def render_text(findings: Iterable[Finding], columns: int = COLUMNS, show: Calla
     return "".join("".join(piece.text for piece in line).rstrip() + "\n" for line in render_lines(findings, columns, show))
 
 
-def render_lines(findings: Iterable[Finding], columns: int = COLUMNS, show: Callable[[float], str] = show_mm) -> Iterator[Line]:
-    """The lines of `render_text`: errors first, waived ones last, those of one id together, each reason said once."""
+def render_lines(
+    findings: Iterable[Finding], columns: int = COLUMNS, show: Callable[[float], str] = show_mm, total: bool = True
+) -> Iterator[Line]:
+    """The lines of `render_text`, the count only with `total`: errors first, waived ones last, those of one id together, each
+    reason said once."""
     found = list(findings)
     first = {id: n for n, id in reversed(list(enumerate(one.id for one in found)))}
     ordered = sorted(found, key=lambda one: (bool(one.waived), -one.severity, first[one.id]))
@@ -36,7 +39,7 @@ def render_lines(findings: Iterable[Finding], columns: int = COLUMNS, show: Call
         for _, same in groupby(alike, key=lambda one: (one.places, one.waived)):
             yield from _block(list(same), columns, show, said, waived)
             yield ()
-    if found:
+    if found and total:
         yield (Piece(count(found)),)
 
 

@@ -287,17 +287,31 @@ class Layout:
         return texts[one.index if len(texts) > 1 and one.index is not None else 0]
 
     def extent(self, one: Declared, axis: int) -> ast.Extent:
-        """What a part says for an axis; `same as P` is followed."""
+        """What a part says for an axis."""
 
         def make() -> ast.Extent:
             text = self._text(one, axis)
-            extent = parse_extent(text, self.names(one.scope))
-            if isinstance(extent, ast.SameAs):
-                other = self._same(one, extent, text)
-                return self.extent(other, axis)
-            return extent
+            return parse_extent(text, self.names(one.scope))
 
         return self._keep(("extent", id(one), axis), f"{AXES[axis]} of {one.name}", one.key.span, make)
+
+    def _same_end(self, one: Declared, axis: int, side: int, extent: ast.SameAs, label: str, text: Text) -> End:
+        """The end of another part along the same axis; where it is the thickness, both must be equally thick."""
+        other = self._same(one, extent, text)
+        there = self.end(other, (axis, side))
+        face = there.face.seen_from(self.standing(other), self.standing(one))
+        if one.entry.stock is not None and self.thickness_axis(one) == axis:
+            far = self.end(other, (axis, -side)).face.seen_from(self.standing(other), self.standing(one))
+            size = abs(face.offset + far.offset)
+            if size != self.thickness(one).value:
+                raise SpecError.at(
+                    "no-thickness",
+                    f"{AXES[axis]} of {one.name} is the same as that of {other.name}, {show_length(size, self.units)}, "
+                    f"but {one.entry.stock} is {show_length(self.thickness(one).value, self.units)} thick",
+                    text.span,
+                    change="let one extent give one face only: `from A`, `up to A` or `centred on A`",
+                )
+        return End(face, Why(label, there.why.value, f"{{0}}, the same as {other.name}", (there.why,), text.span))
 
     def _same(self, one: Declared, extent: ast.SameAs, text: Text) -> Declared:
         table = self.table(one.scope)
@@ -318,8 +332,9 @@ class Layout:
 
         def make() -> int:
             free = [axis for axis in range(3) if getattr(self.extent(one, axis), "length", 0) is None]
-            if len(free) == 1:
-                return free[0]
+            same = [axis for axis in range(3) if isinstance(self.extent(one, axis), ast.SameAs)]
+            if len(free) == 1 or (not free and len(same) == 1):
+                return (free or same)[0]
             texts = [self._text(one, axis) for axis in range(3)]
             if not free:
                 raise SpecError.at(
@@ -397,7 +412,7 @@ class Layout:
             case ast.EachGap(run):
                 return self._in_gap(one, axis, side, run, label, text)
             case ast.SameAs():
-                raise AssertionError("followed in extent()")
+                return self._same_end(one, axis, side, extent, label, text)
 
     def _fixed(self, one: Declared, axis: int, extent: ast.Extent) -> None:
         """A part of stock must have its thickness settled before an end that needs it is asked for."""

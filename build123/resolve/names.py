@@ -17,6 +17,7 @@ class NameTable:
 
     single: dict[str, Declared] = field(default_factory=dict)
     several: dict[str, list[Declared]] = field(default_factory=dict)
+    rows: set[str] = field(default_factory=set)
 
     def bodies(self) -> frozenset[str]:
         """All names of parts, pairs and runs."""
@@ -28,7 +29,7 @@ class NameTable:
         if name in self.single:
             return Named(text, (self.single[name].name,), True)
         if name in self.several:
-            return Named(text, tuple(d.name for d in self.several[name]), False)
+            return Named(text, tuple(d.name for d in self.several[name]), False, name in self.rows)
         raise unknown_part(name, self.bodies(), text)
 
     def one(self, name: str, text: Text) -> Declared:
@@ -66,10 +67,12 @@ def table_of(scope: Scope) -> NameTable:
             table.single[f"{name} of {child.label}"] = one
             if child.label != family:
                 table.several.setdefault(f"{name} of {family}", []).append(one)
+                table.rows.add(f"{name} of {family}")
         for name, many in inner.several.items():
             table.several.setdefault(f"{name} of {child.label}", []).extend(many)
             if child.label != family:
                 table.several.setdefault(f"{name} of {family}", []).extend(many)
+                table.rows.add(f"{name} of {family}")
     for name, texts in scope.group.made_up.items():
         found: list[Declared] = []
         for text in texts:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import Literal, TypeVar
 
@@ -28,7 +29,7 @@ T = TypeVar("T")
 
 
 class _Collected:
-    """Findings of a stage, each told once however many parts run into it."""
+    """Findings of a stage, each told once however many parts of a run or of placed assemblies run into it."""
 
     def __init__(self) -> None:
         self.findings = Findings()
@@ -36,7 +37,7 @@ class _Collected:
 
     def add(self, finding: Finding) -> None:
         """Keep a finding that is not known yet."""
-        key = (finding.id, finding.message, str(finding.span))
+        key = (finding.id, re.sub(r"\d+", "#", finding.message), str(finding.span))
         if key not in self._told:
             self._told.add(key)
             self.findings.add(finding)
@@ -180,7 +181,7 @@ def _join(
 
             at = Joinery(
                 entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find,
-                " of ".join(reversed(scope.path)),
+                tuple(one.name for one in scope.declared() if one.name in sight),
             )  # fmt: skip
             if isinstance(entry, JointEntry):
                 met = told.attempt(lambda e=entry, a=at: e.meet(a)) or []  # type: ignore[misc]
@@ -217,7 +218,10 @@ def _design(
     spec: Spec, root: Scope, layout: Layout, bodies: dict[str, tuple[Declared, Body]], stocks: dict[str, Stock], tray: Tray
 ) -> Design:
     made_up = {d.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for d in group}
-    middle = Box.around([p for _, body in bodies.values() for p in body.all_corners()]).middle
+    middles: dict[int, Vec] = {}
+    for scope in root.walk():
+        corners = [p for one in scope.declared() for p in bodies[one.name][1].all_corners()]
+        middles[id(scope)] = Box.around(corners).middle if corners else (0.0, 0.0, 0.0)
     earlier: dict[str, tuple[Part, Form]] = {}
     parts: list[Part] = []
     hardware = list(tray.hardware)
@@ -241,7 +245,7 @@ def _design(
                     stocks[str(one.entry.stock)],
                     grown,
                     _grain_axis(one, grown),
-                    _show(one, body, middle),
+                    _show(one, body, middles[id(one.scope)]),
                     {tag: layout.end(one, tag).why for tag in FACES},
                     growth,
                     tray.features.get(name, []),

@@ -15,7 +15,14 @@ from build123.model.frame import Frame
 def pair(off: float = 0.0, apart: float = 0.0):
     """A board with a hole in its end, against another board's face with a hole; the second's hole stands off by `off`."""
     one = board(200, 60, 18, drilled(far_end(200), 30, 9, 8, 21), name="rail")
-    two = board(300, 60, 18, drilled(top(18), 150, 30 + off, 8, 12), name="stile", placement=Frame((218 + apart, 0, -141), (0, 0, 1), (0, 1, 0), (-1, 0, 0)))
+    two = board(
+        300,
+        60,
+        18,
+        drilled(top(18), 150, 30 + off, 8, 12),
+        name="stile",
+        placement=Frame((218 + apart, 0, -141), (0, 0, 1), (0, 1, 0), (-1, 0, 0)),
+    )
     return one, two
 
 

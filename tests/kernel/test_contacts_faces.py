@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 import pytest
-from fits import UPRIGHT, fit, rounded, shelf, side, turned
+from fits import UPRIGHT, dowel, fit, rounded, shelf, side, turned
 from wood import across, board, drilled, rectangle, top, under
 
 from build123.kernel.damage import Shift, Thicken
-from build123.model.feature import Pocket
-from build123.model.frame import Frame
+from build123.model.feature import Pocket, Trench, Trim, Vertex
+from build123.model.frame import Frame, Plane
+
+ROOT = math.sqrt(0.5)
 
 
 def test_a_shelf_in_a_dado_has_two_walls_and_a_floor() -> None:
@@ -98,6 +103,42 @@ def test_the_trace_of_a_thick_shelf_on_the_face_is_no_gap_of_its_own() -> None:
     # 0.1 mm too thick in a dado 2 deep: its end lies 2 mm behind the side's face over two strips 0.05 wide
     gaps = fit(side(depth=2.0), shelf(end_x=-16.0), damage=(Thicken("shelf", 0.1),)).gaps
     assert rounded(gaps) == [(-0.1, 600.0), (0.0, 600.0), (0.0, 5400.0)]
+
+
+def test_a_mitre_meets_on_its_slant() -> None:
+    mitred = [board(100, 60, 18, Trim(Plane((ROOT, 0, ROOT), ROOT * 100)), name=n) for n in ("a", "b")]
+    upright = replace(mitred[1], placement=Frame((100, 60, 100), (0, 0, -1), (0, -1, 0), (-1, 0, 0)))
+    found = fit(mitred[0], upright)
+    assert rounded(found.gaps) == [(0.0, round(18 / ROOT * 60, 3))] and found.overlaps == ()
+
+
+@pytest.mark.parametrize("deg", [10.0, -23.7])
+def test_a_leaning_housing_meets_as_a_straight_one(deg: float) -> None:
+    c, s = math.cos(math.radians(deg)), math.sin(math.radians(deg))
+    # the trench runs along (s, c) through (500, 150) of the worked face; the member's y lies along it, its z across
+    trench = Trench(top(18), (500 - 400 * s, 150 - 400 * c), (500 + 400 * s, 150 + 400 * c), 18, 6)
+    corner = (500 - 100 * s - 9 * c, 150 - 100 * c + 9 * s, 12)
+    member = board(400, 200, 18, name="shelf", placement=Frame(corner, (0, 0, 1), (s, c, 0), (-c, s, 0)))
+    member = replace(member, placement=Frame((corner[0] + 18 * c, corner[1] - 18 * s, 12), (0, 0, 1), (s, c, 0), (-c, s, 0)))
+    found = fit(board(1000, 300, 18, trench, name="side"), member)
+    assert rounded(found.gaps) == [(0.0, 1200.0), (0.0, 1200.0), (0.0, 3600.0)] and found.overlaps == ()
+
+
+def test_a_loose_tenon_fills_its_round_ended_mortise() -> None:
+    slot = (Vertex(-20, -4), Vertex(20, -4, 1.0), Vertex(20, 4), Vertex(-20, 4, 1.0))
+    moved = tuple(Vertex(v.x + 100, v.y + 30, v.bulge) for v in slot)
+    around = rectangle(-5, -5, 59, 15)
+    tenon = board(50, 8, 20, Pocket(top(20), around, islands=(tuple(Vertex(v.x + 25, v.y + 4, v.bulge) for v in slot),)), name="tenon")
+    mortised = board(200, 60, 40, Pocket(top(40), moved, depth_mm=20), name="mortised")
+    found = fit(mortised, replace(tenon, placement=Frame((75, 26, 20))))
+    assert found.overlaps == ()
+    assert rounded(found.gaps) == [(0.0, pytest.approx(40 * 8 + math.pi * 16, rel=1e-3)), (0.0, 800.0), (0.0, 800.0)]
+
+
+def test_a_dowel_keeps_room_for_glue_at_the_bottom_of_its_hole() -> None:
+    wood = board(200, 60, 40, drilled(top(40), 100, 30, 8, 30))
+    (room,) = fit(wood, dowel((100, 30, 11.5))).gaps
+    assert room.gap_mm == pytest.approx(1.5) and room.area_mm2 == pytest.approx(math.pi * 16, rel=1e-6)
 
 
 def test_faces_out_of_reach_are_left_out() -> None:

@@ -93,19 +93,28 @@ def test_a_dowel_through_a_groove_is_free_there() -> None:
     assert fit(wood, dowel((50, 30, 10))).overlaps == ()
 
 
-def test_a_round_corner_hidden_from_the_mesh_is_found() -> None:
-    # an arc of radius 500 bulges 0.04 mm into the block, within the chords of a mesh of 0.1 mm
-    width, r = 100.0, 500.0
+def bowed(width: float = 100.0, r: float = 500.0):
+    """A board whose end is an arc, furthest out at x = 200."""
     bulge = math.tan(math.asin(width / 2 / r) / 2)
     rise = width / 2 * bulge
     outline = (Vertex(-5, -5), Vertex(200 - rise, -5), Vertex(200 - rise, 0, bulge), Vertex(200 - rise, width), Vertex(-5, width + 5))
     frame = (Vertex(-9, -9), Vertex(209, -9), Vertex(209, width + 9), Vertex(-9, width + 9))
-    bowed = board(200, width, 20, Pocket(top(20), frame, islands=(outline,)), name="bowed")
-    (found,) = fit(bowed, board(50, width, 20, name="block", placement=Frame((199.96, 0, 0)))).overlaps
-    half = math.sqrt(r * r - (r - 0.04) ** 2)
-    segment = r * r * math.asin(half / r) - half * (r - 0.04)
+    return board(200, width, 20, Pocket(top(20), frame, islands=(outline,)), name="bowed")
+
+
+def test_an_arc_touches_a_block_and_goes_into_it() -> None:
+    assert fit(bowed(), board(50, 100, 20, name="block", placement=Frame((200, 0, 0)))).overlaps == ()
+    (found,) = fit(bowed(), board(50, 100, 20, name="block", placement=Frame((199.96, 0, 0)))).overlaps
+    half = math.sqrt(500**2 - 499.96**2)
+    segment = 500**2 * math.asin(half / 500) - half * 499.96
     assert found.volume_mm3 == pytest.approx(segment * 20, rel=1e-3)
-    assert fit(bowed, board(50, width, 20, name="block", placement=Frame((200, 0, 0)))).overlaps == ()
+
+
+@pytest.mark.parametrize("y", [54.0, 57.0, 60.0, 63.0, 66.0, 69.0])
+def test_what_a_mesh_would_cut_off_an_arc_is_found(y: float) -> None:
+    # the block's corner goes 0.03 mm behind the arc; chords of a mesh of 0.1 mm may lie further in than that
+    at = 200 - 500 + math.sqrt(500**2 - (y - 50) ** 2) - 0.03
+    assert len(fit(bowed(), board(50, 100, 20, name="block", placement=Frame((at, y, 0)))).overlaps) == 1
 
 
 def test_two_dowels_that_cross() -> None:
@@ -120,6 +129,18 @@ def test_a_dowel_joins_two_rails_free_of_both() -> None:
     assert fit(one, two, dowel((80, 30, 9), (1, 0, 0))).overlaps == ()
     (found,) = fit(one, two, dowel((80, 30, 9), (1, 0, 0)), damage=(Shift("dowel", (2, 0, 0)),)).overlaps
     assert (found.a, found.b) == ("two", "dowel") and found.volume_mm3 == pytest.approx(math.pi * 16, rel=1e-6)
+
+
+@given(st.floats(-0.5, 0.5), st.floats(-0.3, 0.3))
+@settings(max_examples=25, deadline=None)
+def test_a_shelf_thicker_than_its_dado_always_claims_the_difference(too_thick: float, off: float) -> None:
+    found = fit(side(width=18.2), shelf(18 + too_thick, middle_z=500 + off)).overlaps
+    into = [too_thick / 2 - 0.1 + off, too_thick / 2 - 0.1 - off]
+    expected = sum(max(0.0, d) for d in into) * 6 * 300
+    if max(into) > 2e-3:
+        assert found[0].volume_mm3 == pytest.approx(expected, rel=1e-4)
+    elif max(into) < 5e-4:
+        assert found == ()
 
 
 SPAN = st.tuples(*[st.floats(-50, 50), st.floats(1, 60)] * 3)

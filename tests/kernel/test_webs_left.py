@@ -58,6 +58,11 @@ def test_a_groove_near_an_edge_leaves_a_strip() -> None:
     assert (2.0, 3200.0) in webs(part) and (10.0, 1600.0) in webs(part)
 
 
+def test_a_slot_in_the_edge_parts_the_wood_under_a_dado() -> None:
+    part = board(400, 100, 18, across(top(18), 200, 18, 100, 6), Trench(near_edge(), (0, 6), (400, 6), 4, 10))
+    assert sorted(webs(part)) == [(4.0, 180.0), (4.0, 4000.0), (10.0, 1910.0), (10.0, 1910.0), (12.0, 1620.0)]
+
+
 def walls(part: Part) -> dict[str, float]:
     return {w.kind: w.wall_mm for w in facts(part).bore_walls}
 

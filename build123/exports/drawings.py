@@ -1,0 +1,107 @@
+"""A dimensioned sheet for each distinct part, as SVG."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from xml.etree import ElementTree
+
+from build123.drawing.numbers import Numbers
+from build123.drawing.sheet import part_sheets
+from build123.drawing.standard import standard
+from build123.drawing.svg import render
+from build123.drawing.titleblock import FAILED
+from build123.exports.job import Job, differs
+from build123.model.part import Part
+from build123.problem import Finding
+
+NAME = "drawings"
+
+_SVG = "{http://www.w3.org/2000/svg}"
+_FORBIDDEN = (b"<!DOCTYPE", b"<!ENTITY", b"<script", b"<foreignObject", b"xlink:href")
+_MOVES = re.compile(r"([MLA])([^MLAZ]*)")
+DRAWN_MM = 0.01
+"""Coordinates are written to a thousandth; an outline this much off scale is wrong."""
+
+
+def write(job: Job) -> dict[str, bytes]:
+    """`drawings/<part>.svg` for each distinct part."""
+    sheets = part_sheets(job.design, job.failed)
+    return {_path(job, name): render(sheet) for name, sheet in sheets.items()}
+
+
+def _path(job: Job, name: str) -> str:
+    return f"drawings/{job.file_names[name]}.svg"
+
+
+def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
+    """Reads each sheet back: plain XML, sheet size, outline to scale, every feature, the overall sizes, what it says."""
+    found: list[Finding] = []
+    for parts in job.design.kinds.values():
+        path = _path(job, parts[0].name)
+        data = files.get(path)
+        if data is None:
+            found.append(differs(path, "the file is missing", parts[0].name))
+            continue
+        found.extend(differs(path, what, parts[0].name) for what in _wrong(job, parts, data))
+    return found
+
+
+def _wrong(job: Job, parts: tuple[Part, ...], data: bytes) -> Iterator[str]:
+    if any(word in data for word in _FORBIDDEN):
+        yield "there is more in it than a drawing"
+        return
+    try:
+        root = ElementTree.fromstring(data)
+    except ElementTree.ParseError as error:
+        yield f"is not well-formed XML: {error}"
+        return
+    sheets = {f"0 0 {s.width:g} {s.height:g}": (f"{s.width:g}mm", f"{s.height:g}mm") for s in standard(job.design.units).sheets}
+    if sheets.get(root.get("viewBox", "")) != (root.get("width"), root.get("height")):
+        yield "has no standard sheet size in millimetres"
+    part = parts[0]
+    shown = {element.get("data-feature") for element in root.iter()}
+    for feature in part.features:
+        if _safe(feature.about.id) not in {_safe(id) for id in shown if id is not None}:
+            yield f"does not show {feature.about.id}"
+    texts = [element.text or "" for element in root.iter(f"{_SVG}text")]
+    n = Numbers(standard(job.design.units).units)
+    for what, size in (("length", part.length_mm), ("width", part.width_mm), ("thickness", part.thickness_mm)):
+        if n.length(size) not in texts:
+            yield f"does not give the {what} {n.length(size)}"
+    if str(len(parts)) not in texts:
+        yield f"does not say that {len(parts)} are to be made"
+    if job.failed and not any(FAILED in text for text in texts):
+        yield "does not say that the dry fit failed"
+    yield from _off_scale(part, root)
+
+
+def _safe(id: str) -> str:
+    """An id without what XML cannot hold or does not keep."""
+    return re.sub(r"[\s\ufffd]|[^\x20-\ud7ff\ue000-\uffef\U00010000-\U0010ffff]", "", id)
+
+
+def _off_scale(part: Part, root: ElementTree.Element) -> Iterator[str]:
+    face = next((g for g in root.iter(f"{_SVG}g") if g.get("data-view") == "face"), None)
+    if face is None:
+        yield "has no view of the worked face"
+        return
+    scale = float(face.get("data-scale", "nan"))
+    points: list[tuple[float, float]] = []
+    for group in face.iter(f"{_SVG}g"):
+        if group.get("class") == "outline":
+            points += [p for path in group.iter(f"{_SVG}path") for p in _corners(path.get("d", ""))]
+    if not points:
+        yield "has no outline"
+        return
+    for what, size, k in (("length", part.length_mm, 0), ("width", part.width_mm, 1)):
+        drawn = max(p[k] for p in points) - min(p[k] for p in points)
+        if not math.isclose(drawn, size * scale, abs_tol=DRAWN_MM):
+            yield f"draws the {what} as {drawn:.3f} mm where {size * scale:.3f} mm are to scale"
+
+
+def _corners(path: str) -> Iterator[tuple[float, float]]:
+    for _, numbers in _MOVES.findall(path):
+        values = [float(v) for v in numbers.split()]
+        yield values[-2], values[-1]
