@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing_extensions import assert_never
 
 from build123.checks.seen import Seen
-from build123.model.design import Expect, ExpectKind
+from build123.model.design import Expect
 from build123.model.feature import EndKind, Feature, Hole, Mark, Outline, Pocket, Profile, Trench, Trim
 from build123.model.frame import Box, Vec, cross, dot, norm, sub, unit
 from build123.model.measured import Bore, BoreGap, ShapeFacts
@@ -38,9 +38,7 @@ def axis_of(bore: Bore) -> Vec:
 def expected_bores(seen: Seen, part: Part, facts: ShapeFacts) -> dict[int, Expect]:
     """The measured holes of one part that expected bores speak of, by index in `facts.bores`."""
     found: dict[int, Expect] = {}
-    for _, expect in seen.expects(ExpectKind.bore):
-        if part.name not in (expect.a, expect.b):
-            continue
+    for expect in seen.bores_expected.get(part.name, ()):
         axis, middle = part.placement.local_vector(expect.direction), part.placement.local_point(expect.near.middle)
         best: tuple[float, int] | None = None
         for n, bore in enumerate(facts.bores):

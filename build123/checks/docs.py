@@ -51,6 +51,7 @@ def ids() -> tuple[str, ...]:
     return tuple(sorted(_sources()))
 
 
+@cache
 def explain(id: str) -> Explanation:
     """All that is said about a finding. KeyError for an id that no check has, BadDocstring for a missing section."""
     tree = ast.parse(_sources()[id])

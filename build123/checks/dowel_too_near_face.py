@@ -66,9 +66,7 @@ def find(seen: Seen) -> Iterator[Finding]:
             wall = walls[min(judged)[1]]
             bore = facts.bores[wall.bore]
             usual, least, source = _limits(part, bore, wall)
-            hole = (
-                f"a {seen.show(2 * bore.radius_mm)} hole" if kind == "beside" else f"the bottom of a {seen.show(2 * bore.radius_mm)} hole"
-            )
+            hole = ("" if kind == "beside" else "the bottom of ") + f"a hole of {seen.show(2 * bore.radius_mm)}"
             yield finding(
                 __name__,
                 Severity.warning if wall.wall_mm < least - MEASURED_MM else Severity.note,

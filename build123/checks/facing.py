@@ -102,8 +102,7 @@ class Play:
 
 def stack_of(seen: Seen, expect: Expect) -> tuple[str, ...]:
     """The bodies along a housing's axis: receiver, the members in order, receiver."""
-    bodies = {body.name: body for body in seen.design.parts}
-    members = (expect.a, *expect.more)
+    bodies, members = seen.design.by_name, (expect.a, *expect.more)
     placed = sorted(members, key=lambda name: dot(expect.direction, bodies[name].box.middle) if name in bodies else 0.0)
     return (expect.b, *placed, expect.b)
 

@@ -1,6 +1,7 @@
 """A part, or a group of parts, that no joint holds.
 
-Resting on something does not hold a part. What is declared `loose: yes` (a shelf on pins, a lid) is left alone.
+Resting on something does not hold a single part. A whole case may rest on or against another, and what is declared
+`loose: yes` (a shelf on pins, a lid) is left alone.
 
 Why
     It falls off, or was forgotten: every part of a piece is joined to the rest, or is said to be loose.
@@ -51,7 +52,7 @@ from build123.problem import Finding, Severity
 
 @check(severity=Severity.error)
 def find(seen: Seen) -> Iterator[Finding]:
-    """An error for a part without any joint, a warning for what only rests and for a group apart from the rest."""
+    """An error for a part without any joint, a warning for one that only rests and for a group that does not even rest."""
     groups = held_together(seen)
     if len(groups) < 2:
         return
@@ -62,6 +63,8 @@ def find(seen: Seen) -> Iterator[Finding]:
             continue
         names = [part.name for part in group]
         severity = Severity.warning
+        if len(group) > 1 and any(name in resting for name in names):
+            continue
         if len(group) > 1:
             says = f"{together(names)} are joined to one another and to nothing else"
         elif names[0] in resting:

@@ -104,6 +104,15 @@ class Seen:
         return tuple(e for joint in joints for e in joint.expects if e.kind in kinds and pair_of(e.a, e.b) == pair)
 
     @cached_property
+    def bores_expected(self) -> dict[str, tuple[Expect, ...]]:
+        """The expected bores by each body that has a part in them."""
+        found: defaultdict[str, list[Expect]] = defaultdict(list)
+        for _, expect in self.expects(ExpectKind.bore):
+            for body in {expect.a: None, expect.b: None}:
+                found[body].append(expect)
+        return {body: tuple(expects) for body, expects in found.items()}
+
+    @cached_property
     def _gaps(self) -> dict[Pair, tuple[FaceGap, ...]]:
         found: defaultdict[Pair, list[FaceGap]] = defaultdict(list)
         for gap in self.fit.gaps:

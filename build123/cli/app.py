@@ -29,7 +29,7 @@ class Format(str, Enum):
     json = "json"
 
 
-Specs = Annotated[list[Path], typer.Argument(metavar="SPEC...", help="Spec files; each may hold several pieces.", show_default=False)]
+Specs = Annotated[list[Path], typer.Argument(metavar="SPEC", help="Spec files; each may hold several pieces.", show_default=False)]
 Spec = Annotated[Path, typer.Argument(metavar="SPEC", help="A spec file.", show_default=False)]
 Sizes = Annotated[list[str] | None, typer.Option("--set", metavar="SIZE=VALUE", help="Replace a named size; may be given again.")]
 Formats = Annotated[Format, typer.Option("--format", help="How findings are printed: for a person, or as a list for programs.")]

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from build123 import pipeline
 from build123.cli.output import print_findings, progress, shower
 from build123.cli.run import FAULT, FOUND, OK, USAGE
-from build123.exports.job import slug
+from build123.exports.job import DIFFERS
 from build123.fields.show import plural
+from build123.model.slugs import slug
 from build123.pipeline import Compiled
 from build123.problem import Finding, Findings
 from build123.problem.render_json import render_json
@@ -22,7 +23,7 @@ from build123.problem.visible import visible
 if TYPE_CHECKING:
     from build123.exports.folder import Written
 
-OURS = ("kernel-fault", "export-differs")
+OURS = ("kernel-fault", DIFFERS)
 """Findings that tell a fault of ours."""
 
 
@@ -69,8 +70,8 @@ def _write(piece: Compiled, out: Path | None, folders: dict[str, str]) -> tuple[
         )
         return None, tuple(taken)
     folders[folder] = piece.design.piece
-    written, faults = pipeline.build(piece, out)
-    return written, faults
+    written = pipeline.build(piece, out)
+    return written, written.findings
 
 
 def _code(piece: Compiled, findings: Sequence[Finding], more: Sequence[Finding]) -> int:
@@ -86,7 +87,7 @@ def _summary(spec: Path, piece: Compiled, findings: Sequence[Finding], written: 
     design, fit = piece.design, piece.fit
     if design is None or fit is None:
         return f"{visible(str(spec))}: {count(findings)}; nothing was built"
-    failed = Findings(findings).failed
+    failed = piece.failed
     overlaps = plural(len(fit.overlaps), "overlap") if fit.overlaps else "no overlaps"
     words = [
         f"{visible(design.piece)}: {'does not go together' if failed else 'goes together'}",

@@ -11,7 +11,7 @@ from typing import Final
 
 import build123
 from build123.cli.run import OK, USAGE
-from build123.exports.job import slug
+from build123.model.slugs import slug
 from build123.problem.visible import visible
 
 FIRST: Final = "wall-rack"

@@ -83,7 +83,7 @@ def _unknown(designs: Sequence[Design], of: str) -> str:
         if parts:
             labels = [label for part in parts for one in part.features for label in (one.about.label, *_numbers(one))]
             known = list(dict.fromkeys([*(name for part in parts for name in part.sizes), *labels]))
-            return visible(f"{parts[0].name} has no size or feature {asked!r}{_near(asked, known)}; it has: {', '.join(known)}")
+            return visible(f"{parts[0].name} has no size or feature {asked!r}" + (_near(asked, known) or f"; it has: {', '.join(known)}"))
     names = [name for one in designs for name in (*one.by_name, *one.groups, *(size.name for size in one.sizes))]
     known = list(dict.fromkeys(names))
     near = _near(of, known)

@@ -10,7 +10,7 @@ from build123.drawing.expand import BEND_MM
 from build123.drawing.layout import Lines, PlacedView, pitch_mm, spread
 from build123.drawing.lettering import text_width
 from build123.drawing.numbers import Numbers
-from build123.drawing.standard import ARROW_MM, PAST_MM, Standard
+from build123.drawing.standard import ARROW_MM, FIGURE_OFF_MM, PAST_MM, Standard
 from build123.drawing.vocabulary import Cover, Group, Label, LinearDimension
 from build123.model.frame import Vec2
 from build123.model.part import Part
@@ -83,9 +83,9 @@ def _overall(view: PlacedView, lines: Lines, size_mm: float, name: str, standard
     small = high - low < max(wide + 1.5, 2 * ARROW_MM + 2.0)
     middle = (low + high) / 2
     if level:
-        at, anchor = ((middle, line_at + 0.9), "middle") if not small else ((high + ARROW_MM + 2.5, line_at - half), "start")
+        at, anchor = ((middle, line_at + FIGURE_OFF_MM), "middle") if not small else ((high + ARROW_MM + 2.5, line_at - half), "start")
     else:
-        at, anchor = ((line_at - 0.9, middle), "middle") if not small else ((line_at + half, high + ARROW_MM + 2.5), "start")
+        at, anchor = ((line_at - FIGURE_OFF_MM, middle), "middle") if not small else ((line_at + half, high + ARROW_MM + 2.5), "start")
     label = Label(text, at, standard.text_mm, "middle" if anchor == "middle" else "start", 0 if level else 90)
     a: Vec2 = (low, edge) if level else (edge, low)
     b: Vec2 = (high, edge) if level else (edge, high)

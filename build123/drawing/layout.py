@@ -10,7 +10,7 @@ from build123.drawing.dimension import Station, ViewPlan
 from build123.drawing.expand import BEND_MM
 from build123.drawing.lettering import Rect, text_width
 from build123.drawing.numbers import Numbers
-from build123.drawing.standard import FILING_MARGIN_MM, FIRST_LINE_MM, MARGIN_MM, NEXT_LINE_MM, PAST_MM, Standard
+from build123.drawing.standard import FIGURE_OFF_MM, FILING_MARGIN_MM, FIRST_LINE_MM, MARGIN_MM, NEXT_LINE_MM, PAST_MM, Standard
 from build123.drawing.vocabulary import Size
 from build123.model.frame import Vec2
 
@@ -116,7 +116,7 @@ def _lines(
         # The thickness has no room for figures between its extension lines, so it comes first.
         return Lines(side, FIRST_LINE_MM + NEXT_LINE_MM, FIRST_LINE_MM, FIRST_LINE_MM + NEXT_LINE_MM + PAST_MM + BEND_MM + 2.5 + longest)
     outer = FIRST_LINE_MM + PAST_MM + (BEND_MM if bent else 0.0) + 1.0 + longest
-    figure = standard.text_mm + 1.5
+    figure = standard.text_mm + FIGURE_OFF_MM
     # The figure of an overall size stands above its line or left of it, so at some sides between line and view.
     before, after = (2.5, figure + 1.0) if side in ("top", "left") else (figure + 1.0, 2.5)
     line = max(outer + before, FIRST_LINE_MM + NEXT_LINE_MM)
@@ -157,6 +157,10 @@ class _Room:
 
 def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, n: Numbers) -> _Room:
     side_u, side_v, title_side = _sides(plan.viewing.slot, standard.projection)
+    if plan.viewing.key == "face" and plan.v:
+        # Extension lines across the whole face are hard to follow.
+        middle = sum((s.root[0] + s.root[1]) / 2 for s in plan.v) / len(plan.v)
+        side_v = "left" if middle < (plan.seen.low[0] + plan.seen.high[0]) / 2 else "right"
     overall_u = plan.viewing.key in ("face", thickness_key)
     overall_v = plan.viewing.key == "face"
     seen = plan.seen

@@ -32,7 +32,7 @@ DIRECT_NOTES = 3
 """So many notes are written out at their features; more get letters and a table."""
 NAME_MM = 46.0
 """The longest name written beside a feature."""
-NOTES_MM = (54.0, 92.0)
+NOTES_MM = (92.0, 54.0)
 """Widths that notes are broken to: the narrow one stands beside the title block."""
 ROWS_EACH = (40, 24, 14, 8)
 """Lengths of table that are tried."""

@@ -54,6 +54,8 @@ PAST_MM = 2.0
 ARROW_MM = 3.0
 ARROW_HALF_MM = 0.5
 """A filled arrow three times as long as wide."""
+FIGURE_OFF_MM = 1.4
+"""From a dimension line to the base of its figure, so that what hangs below clears the arrowheads."""
 CLEAR_MM = 0.7
 """Least clear space about text."""
 

@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from build123.exports.folder import Written, write_folder
-from build123.exports.job import Job, Origin, name_files, slug
+from build123.exports.job import Job, Origin, name_files
 from build123.exports.manifest import manifest
 from build123.exports.registry import exporters
 from build123.model.design import Design
+from build123.model.slugs import slug
 from build123.problem import Finding
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from build123.model.design import Design
 from build123.model.slugs import LONGEST, RESERVED, slug, stems
@@ -14,6 +14,9 @@ from build123.problem import Finding, Severity
 if TYPE_CHECKING:
     from build123.kernel.store import Store
     from build123.model.measured import DryFit, Mesh
+
+DIFFERS: Final = "export-differs"
+"""The finding of a file that says something else than the piece. It is about the file, not about the dry fit."""
 
 
 @dataclass(frozen=True)
@@ -32,8 +35,7 @@ class Job:
     `file_names` gives for each part's name the stem of its distinct part's file; equal parts share it. `meshes` are in
     the bench frame, by shape key, hardware's among them. `scratch` is an empty folder that is gone afterwards, for libraries
     that only write files. `spec_sha256` and `spec_names` tell the texts that it was made from, `set_sizes` the sizes that
-    the command line replaced in them. `seconds` are for the summary
-    on the screen; no file may hold them.
+    the command line replaced in them. `seconds` are for the summary on the screen; no file may hold them.
     """
 
     design: Design
@@ -51,19 +53,19 @@ class Job:
     @property
     def failed(self) -> bool:
         """Whether the dry fit found an error that nobody waived: every drawing and cut file says so on its face."""
-        return any(one.severity is Severity.error and not one.waived for one in self.findings)
+        return any(one.severity is Severity.error and not one.waived and one.id != DIFFERS for one in self.findings)
 
 
 def differs(path: str, what: str, *parts: str, **numbers: float) -> Finding:
     """The finding of an exporter whose file, read back, is not what was meant."""
     return Finding(
-        "export-differs",
+        DIFFERS,
         Severity.error,
         f"{path}: {what}",
         parts=parts,
         numbers=numbers,
         why="A file that says something else than the piece that was checked would be cut and would not fit.",
-        change="This is a fault of ours: please report it with the spec. The other files do not depend on this one.",
+        change="This is a fault of ours: please report it with the spec. The file was left out; the others do not depend on it.",
     )
 
 

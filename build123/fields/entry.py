@@ -44,7 +44,7 @@ class OneOf:
 
     def __get_pydantic_json_schema__(self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         """An enumeration."""
-        return {"type": "string", "enum": list(self.words)}
+        return {"enum": [*self.words, *(int(w) for w in self.words if w.isdigit())]}
 
     def _chosen(self, value: Text) -> Text:
         if value not in self.words:
@@ -84,6 +84,20 @@ Extents = Annotated[
     WithJsonSchema({"anyOf": [{"type": _SCALAR}, {"type": "array", "items": {"type": _SCALAR}, "minItems": 1}], "title": "extent"}),
 ]
 """One extent, or a list of them for a run of parts."""
+
+Lengths = Annotated[
+    tuple[Text, ...],
+    BeforeValidator(_as_list),
+    WithJsonSchema({"anyOf": [{"type": _SCALAR}, {"type": "array", "items": {"type": _SCALAR}, "minItems": 1}], "title": "lengths"}),
+]
+"""One length or a list of them."""
+
+Insets = Annotated[
+    tuple[Text, ...],
+    BeforeValidator(_as_list),
+    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}, "minItems": 1}], "title": "insets"}),
+]
+"""One or more of `37 mm from front`."""
 
 Triple = Annotated[
     tuple[Text, Text, Text],

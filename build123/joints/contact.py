@@ -31,7 +31,22 @@ def face_seat(met: Meeting, what: str, *, glued: bool) -> Expect:
 
 
 class Glued(JointEntry):
-    """Faces glued together with nothing cut."""
+    """Faces glued together with nothing cut.
+
+    Example
+        build123: 1
+        piece: Lipped board
+        stock:
+          ply: {sheet: birch plywood, thickness: 18}
+          ash: {board: ash, thickness: 6}
+        parts:
+          board: {stock: ply, x: 0 to 500, y: 6 to 250, z: from 0}
+          lipping: {stock: ash, x: 0 to 500, y: up to board, z: same as board}
+        made up:
+          shelf: [board, lipping]
+        joints:
+          - glued: {of: lipping, to: board}
+    """
 
     KEY: ClassVar[str] = "glued"
 
@@ -53,7 +68,20 @@ class Glued(JointEntry):
 
 
 class Rests(JointEntry):
-    """Parts that lie on one another and are not fastened: bare touching that is meant."""
+    """Parts that lie on one another and are not fastened: bare touching that is meant.
+
+    Example
+        build123: 1
+        piece: Plank on blocks
+        stock: {larch: {board: larch, thickness: 40}}
+        parts:
+          block: {stock: larch, x: from 50, y: 0 to 200, z: 0 to 100}
+          stone: {stock: larch, x: from 600, y: 0 to 200, z: 0 to 100, loose: yes}
+          plank: {stock: larch, x: 0 to 700, y: 0 to 200, z: from 100}
+        joints:
+          - glued: {of: plank, to: block}
+          - rests: {of: plank, upon: stone}
+    """
 
     KEY: ClassVar[str] = "rests"
 

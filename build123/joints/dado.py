@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
-from build123.fields.entry import Length, Names, OneOf, Word
+from build123.fields.entry import Insets, Length, Names, OneOf, Word
 from build123.joints import housing
 from build123.joints.entry import JointEntry
 from build123.joints.joinery import Joinery, Meeting
@@ -18,8 +18,6 @@ FLOOR_GAP_MM = 0.5
 """A notched end seats on its shoulder, so it stops this short of the floor (1/64 in or half a millimetre, common practice)."""
 DEPTH_SHARE = 1 / 3
 """Default depth as a share of the receiver's thickness (common practice: a quarter to a third)."""
-
-Stops = Annotated[tuple[Text, ...], BeforeValidator(lambda v: v if isinstance(v, list) else [v])]
 
 
 class HousedEntry(JointEntry):
@@ -38,7 +36,7 @@ class HousedEntry(JointEntry):
         description="A housing of this width instead of one cut to the fit, as with a cutter that is to hand. Default: to the fit.",
         examples=["18 mm"],
     )
-    stop: Stops | None = Field(
+    stop: Insets | None = Field(
         None,
         description="Stop short of an edge of the part that is cut, and notch the member to suit. Default: as far as the member goes.",
         examples=["3/8 from front"],
@@ -165,12 +163,44 @@ class HousedEntry(JointEntry):
 
 
 class Dado(HousedEntry):
-    """A trench across the grain that houses the end or edge of a part."""
+    """A trench across the grain that houses the end or edge of a part.
+
+    Example
+        build123: 1
+        piece: Seed tray rack
+        sizes: {width: 500, depth: 300}
+        stock: {ply: {sheet: birch plywood, thickness: 17.8}}
+        parts:
+          side: {pair: left and right, stock: ply, x: from 0, y: 0 to depth, z: 0 to 500}
+          shelf: {stock: ply, x: left side to right side, y: 0 to depth, z: [from 50, from 200, from 350]}
+          divider: {stock: ply, x: centred on width / 2, y: 20 to depth, z: shelf 1 to shelf 2}
+        joints:
+          - dado: {of: shelf 1, in: side, depth: 6}                          # right across
+          - dado: {of: shelf 2, in: side, depth: 6, fit: slip, stop: 10 from front, ends: round}
+          - dado: {of: shelf 3, in: side, depth: 6, width: 18}               # "my cutter is 18 mm"
+          - dado: {of: divider, in: [shelf 1, shelf 2], depth: 5, run: through}
+    """
 
     KEY: ClassVar[str] = "dado"
 
 
 class Groove(HousedEntry):
-    """A trench along the grain that houses the edge of a part."""
+    """A trench along the grain that houses the edge of a part.
+
+    Example
+        build123: 1
+        piece: Drawer of a potting table
+        sizes: {width: 300, depth: 200}
+        stock:
+          pine: {board: pine, thickness: 12}
+          thin: {sheet: birch plywood, thickness: 5.8}
+        parts:
+          side: {pair: left and right, stock: pine, x: from 0, y: 0 to depth, z: 0 to 80}
+          end: {pair: front and back, stock: pine, x: left side to right side, y: from 0, z: 0 to 80}
+          bottom: {stock: thin, x: left side to right side, y: front end to back end, z: from 10}
+        joints:
+          - groove: {of: bottom, in: [side, end], depth: 5, fit: easy, run: through}
+          - dowels: {of: end, to: side, count: 2, diameter: 5, length: 25, ends: 30}
+    """
 
     KEY: ClassVar[str] = "groove"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Annotated, ClassVar
+from typing import ClassVar
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
-from build123.fields.entry import Count, Length, Names
+from build123.fields.entry import Count, Length, Lengths, Names
 from build123.fields.show import show_length
 from build123.joints.contact import face_seat
 from build123.joints.entry import JointEntry
@@ -19,10 +19,8 @@ from build123.model.feature import About, Datum, Feature, Hole, HoleStep, Purpos
 from build123.model.frame import Box, Frame, Vec, Vec2, add, cross, dot, scale, sub, unit
 from build123.model.part import Hardware, Rod
 from build123.model.why import Kind, Why
-from build123.problem import SpecError, Text
+from build123.problem import SpecError
 from build123.trade.tables import dowels, rules
-
-Lengths = Annotated[tuple[Text, ...], BeforeValidator(lambda v: v if isinstance(v, list) else [v])]
 
 FACE_SKIN_MM = 4.7625
 """Wood kept between the bottom of a hole and the far face: 3/16 in (common practice, DOWEL-DEPTH of the trade table)."""
@@ -45,6 +43,21 @@ class Dowels(JointEntry):
     """Dowels between two faces that lie against each other: edge to face, edge to edge or end to face.
 
     They stand in a row along the middle of the faces' common strip.
+
+    Example
+        build123: 1
+        piece: Sieve frame
+        sizes: {width: 400, depth: 300}
+        stock: {ash: {board: ash, thickness: 20}}
+        parts:
+          stile: {pair: left and right, stock: ash, x: from 0 for 60, y: 0 to depth, z: from 0}
+          rail: {pair: front and back, stock: ash, x: left stile to right stile, y: from 0 for 60, z: from 0}
+          bar: {stock: ash, x: left stile to right stile, y: centred on depth / 2 for 40, z: from 0}
+          post: {stock: ash, x: from 10 for 40, y: from 100, z: 20 to 120}
+        joints:
+          - dowels: {of: rail, to: stile, count: 2, ends: 15, diameter: 8, length: 40}
+          - dowels: {of: bar, to: stile, positions: [10, 30]}
+          - dowels: {of: post, to: left stile, every: 20, length: 30, into: 12}
     """
 
     KEY: ClassVar[str] = "dowels"

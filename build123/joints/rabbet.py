@@ -23,6 +23,22 @@ class Rabbet(JointEntry):
     """A step at an edge that houses the end or edge of a part, as at a case corner or round a back.
 
     `depth` goes into the face; in from the edge the step is as wide as the member is thick.
+
+    Example
+        build123: 1
+        piece: Bird box
+        sizes: {width: 220, depth: 160, height: 300}
+        stock:
+          larch: {board: larch, thickness: 18}
+          thin: {sheet: birch plywood, thickness: 5.8}
+        parts:
+          side: {pair: left and right, stock: larch, x: from 0, y: 0 to depth, z: 0 to height}
+          roof: {stock: larch, x: left side to right side, y: 0 to depth, z: up to height}
+          back: {stock: thin, x: left side to right side, y: up to depth, z: 0 to roof}
+        joints:
+          - rabbet: {of: roof, in: side, depth: 9}                              # a case corner
+          - rabbet: {of: back, in: side, depth: 9, gap: 0.5, run: through, ends: square}
+          - glued: {of: back, to: roof}
     """
 
     KEY: ClassVar[str] = "rabbet"

@@ -21,6 +21,19 @@ class Tongue(HousedEntry):
     """A tongue on the end or edge of a part, let into a groove.
 
     `depth` is the groove's; the tongue is shorter, so that the shoulders come home.
+
+    Example
+        build123: 1
+        piece: Cold frame box
+        sizes: {width: 600, depth: 400}
+        stock: {larch: {board: larch, thickness: 24}}
+        parts:
+          side: {pair: left and right, stock: larch, x: from 0, y: 0 to depth, z: 0 to 200}
+          end: {pair: front and back, stock: larch, x: left side to right side, y: from 30, z: 0 to 200}
+          rib: {stock: larch, x: left side to right side, y: centred on 200, z: 0 to 120}
+        joints:
+          - tongue: {of: end, in: side, thickness: 8, depth: 8, flush: middle}
+          - tongue: {of: rib, in: side}
     """
 
     KEY: ClassVar[str] = "tongue"

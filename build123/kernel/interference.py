@@ -10,6 +10,7 @@ import numpy as np
 
 from build123.kernel.bodies import Body, Pose, placed_box
 from build123.kernel.faces import ShapeFaces
+from build123.kernel.fault import KernelFault
 from build123.kernel.rods import prism_about, rod_is_clear
 from build123.model.frame import Box, Frame, Vec
 from build123.model.measured import Mesh, Overlap
@@ -38,13 +39,14 @@ class LocalOverlap:
     depth_mm: float
     at: Vec
     box: Box
-    mesh: Mesh
+    mesh: Mesh | None
 
     def placed(self, a: str, b: str, frame: Frame) -> Overlap:
         """The overlap in the piece's frame, with `frame` the placement of a."""
         turn, origin = np.array([frame.x, frame.y, frame.z]), np.array(frame.origin)
-        lines = tuple(line @ turn + origin for line in self.mesh.lines)
-        mesh = Mesh(self.mesh.vertices @ turn + origin, self.mesh.faces, lines)
+        mesh = self.mesh
+        if mesh is not None:
+            mesh = Mesh(mesh.vertices @ turn + origin, mesh.faces, tuple(line @ turn + origin for line in mesh.lines))
         return Overlap(a, b, self.volume_mm3, self.depth_mm, frame.point(self.at), placed_box(self.box, frame), mesh)
 
 
@@ -63,14 +65,13 @@ def claim_of(body: Body, faces: ShapeFaces) -> Claim:
 
 
 def overlap_of(a: Claim, b: Claim, pose: Pose) -> LocalOverlap | None:
-    """The overlap of two bodies, b lying in a's frame at `pose`; None where they are apart or touch.
+    """The overlap of two bodies whose boxes meet, b lying in a's frame at `pose`; None where they are apart or touch.
 
     None too where no lump is over `REPORT_MM` deep. `depth_mm` is twice volume over surface of the deepest lump, `at` the
     centre of the largest. Raises RuntimeError where the kernel gives up.
     """
-    if not _boxes_meet(a.faces.box, b.faces.box, pose) or not _nominated(a, b, pose):
+    if not _nominated(a, b, pose):
         return None
-    from build123.kernel.mesh import mesh_of
     from build123.kernel.overlap_occ import common_pieces
 
     pieces = common_pieces(a.body.solid, b.body.solid, pose)
@@ -79,8 +80,8 @@ def overlap_of(a: Claim, b: Claim, pose: Pose) -> LocalOverlap | None:
         return None
     largest = max(pieces, key=lambda piece: piece.volume_mm3)
     box = Box.around([corner for piece in pieces for corner in (piece.box.low, piece.box.high)])
-    meshes = [mesh_of(piece.solid) for piece in pieces if piece.depth_mm > REPORT_MM]
-    return LocalOverlap(sum(piece.volume_mm3 for piece in pieces), deepest, largest.at, box, _one_mesh(meshes))
+    volume = sum(piece.volume_mm3 for piece in pieces)
+    return LocalOverlap(volume, deepest, largest.at, box, _shown([piece.solid for piece in pieces if piece.depth_mm > REPORT_MM]))
 
 
 def _nominated(a: Claim, b: Claim, pose: Pose) -> bool:
@@ -119,8 +120,8 @@ def _deep(common: manifold3d.Manifold) -> bool:
     return any(2 * lump.volume() > NOMINATE_MM * lump.surface_area() for lump in common.decompose())
 
 
-def _boxes_meet(a: Box, b: Box, pose: Pose) -> bool:
-    """Whether the boxes share more than a face, each looked at along its own axes."""
+def boxes_meet(a: Box, b: Box, pose: Pose) -> bool:
+    """Whether two bodies' boxes share more than a face, each looked at along its own axes."""
     return _reaches(a, b, pose) and _reaches(b, a, pose.back())
 
 
@@ -129,7 +130,14 @@ def _reaches(a: Box, b: Box, pose: Pose) -> bool:
     return bool(np.all(low[0] < np.array(a.high) - NOMINATE_MM) and np.all(high[0] > np.array(a.low) + NOMINATE_MM))
 
 
-def _one_mesh(meshes: list[Any]) -> Mesh:
+def _shown(lumps: list[Any]) -> Mesh | None:
+    """Some lumps as one mesh; None where one is too thin to be meshed, which takes nothing from the finding."""
+    from build123.kernel.mesh import mesh_of
+
+    try:
+        meshes = [mesh_of(lump) for lump in lumps]
+    except KernelFault:
+        return None
     starts = np.cumsum([0, *(len(mesh.vertices) for mesh in meshes)])
     faces = np.concatenate([mesh.faces + start for mesh, start in zip(meshes, starts, strict=False)])
     return Mesh(np.concatenate([mesh.vertices for mesh in meshes]), faces, tuple(line for mesh in meshes for line in mesh.lines))

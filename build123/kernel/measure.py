@@ -78,9 +78,13 @@ class Measurements:
 
     def overlap(self, a: Body, b: Body, pose: Pose) -> LocalOverlap | None:
         """The overlap of two bodies, in a's frame. RuntimeError where the kernel gives up."""
-        from build123.kernel.interference import overlap_of
+        from build123.kernel.interference import boxes_meet, overlap_of
 
-        return self._overlaps.get((a.key, b.key, pose.key), lambda: overlap_of(self._claim(a), self._claim(b), pose))
+        def made() -> LocalOverlap | None:
+            meet = boxes_meet(self.faces(a).box, self.faces(b).box, pose)
+            return overlap_of(self._claim(a), self._claim(b), pose) if meet else None
+
+        return self._overlaps.get((a.key, b.key, pose.key), made)
 
     def _claim(self, body: Body) -> Claim:
         from build123.kernel.interference import claim_of

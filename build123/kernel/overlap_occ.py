@@ -12,6 +12,7 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepGProp import BRepGProp
 from OCP.gp import gp_Trsf
 from OCP.GProp import GProp_GProps
+from OCP.Standard import Standard_Failure
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
@@ -43,7 +44,10 @@ def common_pieces(a: cq.Shape, b: cq.Shape, pose: Pose) -> list[Piece]:
     operation.SetTools(_listed(_placed(b.wrapped, pose)))
     operation.SetToFillHistory(False)
     operation.SetNonDestructive(True)
-    operation.Build()
+    try:
+        operation.Build()
+    except Standard_Failure as fault:
+        raise RuntimeError(f"the common volume could not be computed: {fault}") from fault
     if not operation.IsDone():
         raise RuntimeError("the common volume could not be computed")
     pieces = []

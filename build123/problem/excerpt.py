@@ -26,7 +26,10 @@ Line = tuple[Piece, ...]
 
 
 def excerpt(span: Span, label: str, columns: int, style: str) -> Iterator[Line]:
-    """The first line of a span with `^~~~ label` under it. A place past the end of the text gives its last line."""
+    """The first line of a span with `^~~~ label` under it. A place past the end of the text gives its last line;
+    a text that could not be read gives none."""
+    if not span.source.text:
+        return
     lines = span.source.lines
     number = min(span.line, len(lines) - 1)
     line = lines[number]

@@ -23,8 +23,8 @@ class SpecErrorText:
 @cache
 def spec_errors() -> Mapping[str, SpecErrorText]:
     """All of them by id, sorted. ValueError for an id that stands there twice."""
-    with (files("build123.problem") / "spec_errors.csv").open(encoding="utf-8", newline="") as stream:
-        rows = [SpecErrorText(**{key: value.replace("\\n", "\n") for key, value in row.items()}) for row in csv.DictReader(stream)]
+    text = (files("build123.problem") / "spec_errors.csv").read_text(encoding="utf-8")
+    rows = [SpecErrorText(**{key: value.replace("\\n", "\n") for key, value in row.items()}) for row in csv.DictReader(text.splitlines())]
     found = {row.id: row for row in sorted(rows, key=lambda row: row.id)}
     if len(found) != len(rows):
         raise ValueError("spec_errors.csv has an id twice")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, ClassVar
+from typing import ClassVar
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
-from build123.fields.entry import Length
+from build123.fields.entry import Insets, Length
 from build123.joints.joinery import Joinery
 from build123.model.body import DIRECTIONS, FaceTag
 from build123.model.feature import About, Feature, Purpose, Trim
@@ -17,15 +17,24 @@ from build123.shapes.entry import ShapeEntry
 from build123.shapes.sides import faces_meant
 
 WORDS = (*DIRECTIONS, "inner", "outer")
-Texts = Annotated[tuple[Text, ...], BeforeValidator(lambda v: v if isinstance(v, list) else [v])]
 
 
 class Chamfer(ShapeEntry):
-    """An arris taken off at 45 degrees, all along."""
+    """An arris taken off at 45 degrees, all along.
+
+    Example
+        build123: 1
+        piece: Sign board
+        stock: {larch: {board: larch, thickness: 25}}
+        parts:
+          board: {stock: larch, x: 0 to 400, y: from 0, z: 0 to 200}
+        shapes:
+          - chamfer: {of: board, along: [front top, front bottom], size: 5}
+    """
 
     KEY: ClassVar[str] = "chamfer"
 
-    along: Texts = Field(description="The arris, by the two faces that meet in it; or a list of them.", examples=["outer bottom"])
+    along: Insets = Field(description="The arris, by the two faces that meet in it; or a list of them.", examples=["outer bottom"])
     size: Length = Field(description="How far it comes in on each face.", examples=["1/2 in"])
 
     def cut(self, at: Joinery, part: str) -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
-from build123.fields.entry import Count, Length, OneOf, Word
+from build123.fields.entry import Count, Insets, Length, OneOf, Word
 from build123.fields.show import show_length
 from build123.joints.joinery import Joinery
 from build123.model.body import DIRECTIONS, FaceTag, plane_frame
@@ -18,11 +18,25 @@ from build123.shapes.entry import ShapeEntry
 from build123.shapes.sides import Inset, faces_meant, read_inset
 
 MOST_HOLES = 400
-Texts = Annotated[tuple[Text, ...], BeforeValidator(lambda v: v if isinstance(v, list) else [v])]
 
 
 class Holes(ShapeEntry):
-    """Rows of holes in a face, as for shelf pins: columns across the part, holes at an even pitch along each."""
+    """Rows of holes in a face, as for shelf pins: columns across the part, holes at an even pitch along each.
+
+    Example
+        build123: 1
+        piece: Pin rack
+        sizes: {width: 500, depth: 300, height: 900}
+        stock: {ply: {sheet: birch plywood, thickness: 17.8}}
+        parts:
+          side: {pair: left and right, stock: ply, x: from 0, y: 0 to depth, z: 0 to height}
+          shelf: {stock: ply, x: left side to right side, y: 0 to depth, z: [from 50, up to height - 20]}
+        joints:
+          - dado: {of: shelf, in: side}
+        shapes:
+          - holes: {of: side, face: inner, columns: [37 from front, 37 from back], first: 150 from bottom, every: 32, count: 20,
+                    diameter: 5, depth: 12, label: shelf pin hole}
+    """
 
     KEY: ClassVar[str] = "holes"
 
@@ -31,7 +45,7 @@ class Holes(ShapeEntry):
         description="The face that is drilled. Default: inner, the one that looks to the middle of the piece.",
         examples=["inner"],
     )
-    columns: Texts = Field(description="Where each column stands, from an edge.", examples=[["37 mm from front", "37 mm from back"]])
+    columns: Insets = Field(description="Where each column stands, from an edge.", examples=[["37 mm from front", "37 mm from back"]])
     first: Word = Field(description="Where the first hole of a column is, from an end.", examples=["100 mm from bottom"])
     every: Length | None = Field(None, description="From one hole to the next. Default: 32 mm.", examples=["32 mm"])
     count: Count = Field(description="How many holes a column has.", examples=["12"])

@@ -19,7 +19,23 @@ from build123.shapes.sides import faces_meant, read_inset
 
 
 class Taper(ShapeEntry):
-    """Faces that draw in evenly from a line to the far end, as on a leg."""
+    """Faces that draw in evenly from a line to the far end, as on a leg.
+
+    Example
+        build123: 1
+        piece: Plant stand
+        sizes: {width: 400, depth: 400}
+        stock: {ash: {board: ash, thickness: 40}}
+        parts:
+          leg: {pair: both, stock: ash, x: from 0, y: from 0 for 40, z: 0 to 500}
+          rail: {pair: left and right, stock: ash, x: from 0, y: front left leg to back left leg, z: up to 500 for 60}
+          bar: {pair: front and back, stock: ash, x: front left leg to front right leg, y: from 0, z: up to 500 for 60}
+        joints:
+          - dowels: {of: rail, to: leg, count: 2, ends: 10, diameter: 8, length: 30}
+          - dowels: {of: bar, to: leg, count: 2, ends: 23, diameter: 8, length: 30}
+        shapes:
+          - taper: {of: leg, faces: inner, from: 100 below top, to: 25}
+    """
 
     KEY: ClassVar[str] = "taper"
 

@@ -14,7 +14,20 @@ from build123.problem import Text
 
 
 class StockEntry(Entry):
-    """What is in the shop: a kind of sheet or board, as measured."""
+    """What is in the shop: a kind of sheet or board, as measured.
+
+    Example
+        build123: 1
+        piece: Label board
+        stock:
+          ply: {sheet: birch plywood, nominal: 12, thickness: 11.8, spread: 0.2, length: 2440, width: 1220, grain: length, colour: "#d9b88c"}
+          larch: {board: larch, thickness: 20, width: 140, length: 3000, density: 590}
+        parts:
+          panel: {stock: ply, x: 0 to 600, y: from 0, z: 0 to 300}
+          ledge: {stock: larch, x: 0 to 600, y: up to panel for 60, z: from 0}
+        joints:
+          - glued: {of: ledge, to: panel}
+    """
 
     sheet: Word | None = Field(
         None, description="A sheet material, in words. Say `sheet` or `board`, not both.", examples=["birch plywood"]
@@ -41,7 +54,23 @@ class StockEntry(Entry):
 
 
 class FrameEntry(Entry):
-    """A turned frame for raked or splayed parts."""
+    """A turned frame for raked or splayed parts.
+
+    Example
+        build123: 1
+        piece: Leaning rack
+        sizes: {width: 500, height: 1200}
+        frames:
+          lean: {turn: -10 deg, about: x, through: [0, 0, 0]}
+          splay: {turn: 3 deg, about: y, within: lean}
+        stock: {pine: {board: pine, thickness: 20}}
+        parts:
+          side: {pair: left and right, frame: lean, stock: pine, x: from 0, y: 0 to 100, z: floor to level height}
+          shelf: {stock: pine, x: left side to right side, y: front of left side to back of left side, z: [from 300, from 700], edges: follow}
+          prop: {frame: splay, stock: pine, x: from 250 for 40, y: from 300, z: 100 to 600, loose: yes}
+        joints:
+          - dado: {of: shelf, in: side, depth: 6}
+    """
 
     turn: Angle = Field(description="Angle of the turn, right-handed about the axis.", examples=["-10 deg"])
     about: Axis = Field(description="Axis of the turn.", examples=["x"])
@@ -52,7 +81,23 @@ class FrameEntry(Entry):
 
 
 class FitEntry(Entry):
-    """A named fit: the clearance of a housing about its member, both sides together."""
+    """A named fit: the clearance of a housing about its member, both sides together.
+
+    Example
+        build123: 1
+        piece: Pot shelf
+        sizes: {width: 500}
+        fits:
+          slip: 0.15 mm
+          painted: {clearance: 0.4 mm, low: 0.3 mm, high: 0.6 mm}
+        stock: {ply: {sheet: birch plywood, thickness: 17.8}}
+        parts:
+          side: {pair: left and right, stock: ply, x: from 0, y: 0 to 200, z: 0 to 300}
+          shelf: {stock: ply, x: left side to right side, y: 0 to 200, z: [from 50, from 200]}
+        joints:
+          - dado: {of: shelf 1, in: side, depth: 6}
+          - dado: {of: shelf 2, in: side, depth: 6, fit: painted}
+    """
 
     clearance: Length = Field(description="What is cut.", examples=["0.15 mm"])
     low: Length | None = Field(
@@ -67,6 +112,22 @@ class PartEntry(Entry):
     """One finished board or panel, a pair of opposite hands, or a run of equal ones.
 
     The three extents say what is seen when the piece is assembled; joints add and take away the rest.
+
+    Example
+        build123: 1
+        piece: Twine holder
+        sizes: {width: 300, depth: 120, height: 250}
+        stock: {ply: {sheet: birch plywood, thickness: 12}}
+        parts:
+          side: {pair: left and right, stock: ply, x: from 0, y: 0 to depth, z: 0 to height, grain: z, show: left}
+          floor board: {stock: ply, x: left side to right side, y: 0 to depth, z: from 30}
+          back: {stock: ply, x: left side to right side, y: up to depth, z: floor board to height}
+          rod: {hardware: steel rod, round: x, x: left side to right side, y: centred on depth / 2 for 8, z: centred on 150 for 8}
+          lid: {stock: ply, x: 0 to width, y: 0 to depth, z: from height, loose: yes}
+        joints:
+          - dado: {of: floor board, in: side, depth: 4}
+          - rabbet: {of: back, in: side, depth: 6}
+          - glued: {of: back, to: floor board}
     """
 
     stock: Word | None = Field(None, description="What it is cut from. Needed but for hardware.", examples=["ply"])
@@ -98,7 +159,29 @@ class PartEntry(Entry):
 
 
 class PlaceEntry(Entry):
-    """An assembly placed in the piece, once or in a row."""
+    """An assembly placed in the piece, once or in a row.
+
+    Example
+        build123: 1
+        piece: Nesting boxes
+        units: mm
+        sizes: {boxes: 3}
+        stock: {ply: {sheet: birch plywood, thickness: 9}}
+        assemblies:
+          box:
+            sizes: {width: 250, depth: 250}
+            parts:
+              wall: {pair: left and right, stock: ply, x: from 0, y: 0 to depth, z: 0 to 250}
+              floor board: {stock: ply, x: left wall to right wall, y: 0 to depth, z: from 0}
+            joints:
+              - rabbet: {of: floor board, in: wall, depth: 4.5}
+        place:
+          box: {assembly: box, at: [0, 0, 0], count: boxes, every: [250, 0, 0], sizes: {depth: 300}}
+          end box: {assembly: box, at: [1000, 0, 0], turn: 90 deg}
+        joints:
+          - glued: {of: right wall of box, to: left wall of box}
+          - rests: {of: [wall of end box, floor board of end box], upon: right wall of box 3}
+    """
 
     assembly: Word = Field(description="Which assembly.", examples=["cubby"])
     at: tuple[Position, Position, Position] = Field(description="Where its origin goes: x, y and z.", examples=[["0", "0", "80"]])
@@ -113,7 +196,21 @@ class PlaceEntry(Entry):
 
 
 class WaiverEntry(Entry):
-    """A finding that was looked at and is accepted."""
+    """A finding that was looked at and is accepted.
+
+    Example
+        build123: 1
+        piece: Cramped shelf
+        sizes: {width: 400}
+        stock: {ply: {sheet: birch plywood, thickness: 12}}
+        parts:
+          side: {pair: left and right, stock: ply, x: from 0, y: 0 to 200, z: 0 to 300}
+          shelf: {stock: ply, x: left side to right side, y: 0 to 200, z: from 100}
+        joints:
+          - dado: {of: shelf, in: side, depth: 8.5}
+        waivers:
+          - {finding: thin-under-trench, parts: [left side, right side], reason: a strip is glued on outside afterwards}
+    """
 
     finding: Word = Field(description="The finding's id.", examples=["thin-under-trench"])
     parts: Names = Field(description="The parts it is accepted for.", examples=[["left side"]])
@@ -121,7 +218,22 @@ class WaiverEntry(Entry):
 
 
 class MiddleEntry(Entry):
-    """The middle planes that pairs are mirrored about."""
+    """The middle planes that pairs are mirrored about.
+
+    Example
+        build123: 1
+        piece: Trestle
+        sizes: {span: 700}
+        middle: {x: span / 2, y: 200}
+        stock: {ash: {board: ash, thickness: 30}}
+        parts:
+          leg: {pair: both, stock: ash, x: from 0 for 40, y: from 0, z: 0 to 600}
+          stretcher: {pair: left and right, stock: ash, x: from 5, y: front left leg to back left leg, z: from 200 for 60}
+          bar: {stock: ash, x: left stretcher to right stretcher, y: centred on 200, z: from 200 for 60}
+        joints:
+          - dowels: {of: stretcher, to: leg, count: 2}
+          - dowels: {of: bar, to: stretcher, count: 2}
+    """
 
     x: Length | None = Field(
         None, description="Between left and right. Default: half of the size `width`, else of `length`.", examples=["width / 2"]

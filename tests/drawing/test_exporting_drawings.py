@@ -1,0 +1,52 @@
+"""The exporter reads its sheets back and finds what is wrong with them."""
+
+from types import MappingProxyType
+from unittest.mock import sentinel
+
+import pytest
+from drawn_parts import SAMPLES, design, side
+
+from build123.exports import drawings
+from build123.exports.job import Job, name_files
+from build123.problem import Finding, Severity
+
+PATH = "drawings/left-side.svg"
+
+
+def job(*parts, units="mm", failed=False):
+    piece = design(*parts, units=units)
+    findings = (Finding("interference", Severity.error, "they collide"),) if failed else ()
+    return Job(piece, sentinel.fit, sentinel.store, findings, name_files(piece), sentinel.scratch, MappingProxyType({}))
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_what_is_written_reads_back(units):
+    work = job(*(make() for make in SAMPLES), units=units, failed=True)
+    files = drawings.write(work)
+    assert len(files) == len(SAMPLES)
+    assert drawings.verify(work, files) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (b'data-feature="rabbet: back"', b'data-feature="rabbet"', "does not show rabbet: back"),
+        (b">764<", b">765<", "does not give the length 764"),
+        (b"DRY FIT FAILED", b"dry fit passed", "does not say that the dry fit failed"),
+        (b'data-scale="0.2"', b'data-scale="0.25"', "draws the length as"),
+        (b'width="297mm"', b'width="297in"', "no standard sheet size"),
+        (b"</svg>", b"", "not well-formed"),
+        (b"<svg", b"<!DOCTYPE svg><svg", "more in it than a drawing"),
+    ],
+)
+def test_damage_is_found(old, new, says):
+    work = job(side(), failed=True)
+    files = drawings.write(work)
+    assert old in files[PATH]
+    found = drawings.verify(work, {PATH: files[PATH].replace(old, new)})
+    assert any(says in f.message for f in found)
+    assert {f.id for f in found} == {"export-differs"}
+
+
+def test_a_missing_sheet_is_found():
+    assert "missing" in drawings.verify(job(side()), {})[0].message
