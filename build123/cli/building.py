@@ -32,14 +32,15 @@ def build_all(specs: Sequence[Path], sizes: Mapping[str, str], out: Path | None,
     code, shared = OK, None
     everything: list[Finding] = []
     folders: dict[str, str] = {}
-    with progress(2 * len(specs)) as begin:
+    with progress((1 if out is None else 2) * len(specs)) as begin:
         results = []
         for spec in specs:
             start = time.perf_counter()
             begin(f"dry fit of {visible(spec.name)}")
             pieces = pipeline.compile_file(spec, sizes, shared)
             shared = next((one.store for one in pieces if one.store is not None), shared)
-            begin(f"files of {visible(spec.name)}")
+            if out is not None:
+                begin(f"files of {visible(spec.name)}")
             for piece in pieces:
                 results.append((spec, piece, *_write(piece, out, folders), time.perf_counter() - start))
                 start = time.perf_counter()

@@ -16,6 +16,9 @@ from build123.problem.render_text import COLUMNS, render_lines, show_mm
 if TYPE_CHECKING:
     from build123.model.design import Design
 
+BAR: Final = 20
+"""Columns of the progress bar."""
+
 STYLES: Final = {
     "error": "bold red",
     "warning": "bold yellow",
@@ -73,18 +76,28 @@ def shower(design: Design | None) -> Callable[[float], str]:
 
 @contextmanager
 def progress(steps: int) -> Iterator[Callable[[str], None]]:
-    """A bar on a terminal's error stream; call what comes back as each step begins. Nothing elsewhere."""
+    """A bar on a terminal's error stream; call what comes back as each step begins. Nothing elsewhere.
+
+    Drawn by hand: loading rich would cost a spec error more than all the rest of its printing.
+    """
     if not terminal(sys.stderr):
         yield lambda step: None
         return
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+    done, shown = -1, 0
 
-    columns = (TextColumn("{task.description}", markup=False), BarColumn(), TimeElapsedColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=steps, completed=-1)
+    def draw(words: str) -> None:
+        nonlocal shown
+        sys.stderr.write("\r" + words.ljust(shown) + "\r" * (not words))
+        sys.stderr.flush()
+        shown = len(words)
 
-        def begin(step: str) -> None:
-            bar.update(task, description=step, advance=1)
+    def begin(step: str) -> None:
+        nonlocal done
+        done += 1
+        filled = BAR * done // steps
+        draw(f"[{'#' * filled}{'.' * (BAR - filled)}] {step}"[: shutil.get_terminal_size().columns - 1])
 
+    try:
         yield begin
+    finally:
+        draw("")

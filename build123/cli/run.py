@@ -27,7 +27,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         # A terminal that cannot show a sign gets its number; output must not fail for it.
         getattr(stream, "reconfigure", lambda **_: None)(errors="backslashreplace")
-    code = run(sys.argv[1:])
+    code = run(sys.argv[1:], _watch_interrupts())
     try:
         sys.stdout.flush()
     except BrokenPipeError:
@@ -35,19 +35,34 @@ def main() -> None:
     sys.exit(code)
 
 
-def run(arguments: Sequence[str]) -> int:
-    """Run with some arguments; gives the exit code."""
-    from typer import Abort, BadParameter
-    from typer.main import get_command
+def _watch_interrupts() -> list[int]:
+    """The interrupts so far, as a list that grows."""
+    import signal
 
-    from build123.cli.app import app
+    seen: list[int] = []
 
-    # Which package this class comes from differs between releases of typer.
-    usage = next(kind for kind in BadParameter.__mro__ if kind.__name__ == "ClickException")
+    def note(number: int, frame: object) -> None:
+        seen.append(number)
+        raise KeyboardInterrupt
+
+    signal.signal(signal.SIGINT, note)
+    return seen
+
+
+def run(arguments: Sequence[str], interrupts: Sequence[int] = ()) -> int:
+    """Run with some arguments; gives the exit code. `interrupts` is a list that grows with each interrupt."""
     try:
-        code = get_command(app).main(list(arguments), "build123", standalone_mode=False)
-        return code if isinstance(code, int) else OK
-    except (KeyboardInterrupt, Abort):
+        from typer import Abort
+        from typer.main import get_command
+
+        from build123.cli.app import app
+
+        try:
+            code = get_command(app).main(list(arguments), "build123", standalone_mode=False)
+            return code if isinstance(code, int) else OK
+        except Abort as stop:
+            raise KeyboardInterrupt from stop
+    except KeyboardInterrupt:
         _say("stopped")
         return INTERRUPTED
     except (BrokenPipeError, SystemExit):
@@ -55,7 +70,12 @@ def run(arguments: Sequence[str]) -> int:
         _quiet()
         return OK
     except Exception as problem:
-        if isinstance(problem, usage):
+        if interrupts:
+            # A library that was loading has turned the interrupt into an error of its own.
+            _say("stopped")
+            return INTERRUPTED
+        if any(kind.__name__ == "ClickException" for kind in type(problem).__mro__):
+            # Which package that class comes from differs between releases of typer.
             problem.show()  # type: ignore[attr-defined]
             return USAGE
         return _ours(problem)

@@ -134,9 +134,11 @@ def fitted(text: str, height: float, width: float, bold: bool = False) -> str:
     """The text, cut off with an ellipsis where it is longer than `width`."""
     if text_width(text, height, bold) <= width:
         return text
-    while text and text_width(text + "…", height, bold) > width:
-        text = text[:-1]
-    return text.rstrip() + "…"
+    room = width - text_width("…", height, bold)
+    kept = 0
+    while kept < len(text) and (room := room - text_width(text[kept], height, bold)) >= 0:
+        kept += 1
+    return text[:kept].rstrip() + "…"
 
 
 @lru_cache(1024)

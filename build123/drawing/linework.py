@@ -26,6 +26,8 @@ GRID_MM = 1e-4
 """Coordinates of a drawing are told apart to this."""
 NEAR_MM = 0.02
 """An edge this near to the rim of what covers it is seen."""
+SPECK_MM = 0.05
+"""A shorter run of an edge, as is left at such a rim, is not drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +247,7 @@ def _rounded(p: Vec) -> Vec:
 
 def _told_apart(lines: Region, is_hidden: bool, outline: tuple[int, Region], rims: Sequence[tuple[int, Region]]) -> Iterable[Edge]:
     """The lines by the feature that made them, joined to runs."""
-    pieces = [line for line in shapely.get_parts(lines) if line.length > NEAR_MM]
+    pieces = [line for line in shapely.get_parts(lines) if line.length > SPECK_MM]
     if not pieces:
         return
     middles = shapely.line_interpolate_point(pieces, 0.5, normalized=True)

@@ -33,11 +33,17 @@ class SheetAbout:
 
 def names_that_fit(names: Sequence[str], height: float, width: float) -> str:
     """As many names as there is room for, and how many more."""
-    for shown in range(len(names), 0, -1):
+    best = ""
+    for shown in range(1, len(names) + 1):
         rest = len(names) - shown
-        text = ", ".join(names[:shown]) + (f" and {rest} more" if rest else "")
+        listed = ", ".join(names[:shown])
+        if text_width(listed, height) > width:
+            break
+        text = listed + (f" and {rest} more" if rest else "")
         if text_width(text, height) <= width:
-            return text
+            best = text
+    if best:
+        return best
     return fitted(names[0], height, width - text_width(" and 999 more", height)) + (f" and {len(names) - 1} more" if len(names) > 1 else "")
 
 

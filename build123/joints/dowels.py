@@ -24,8 +24,6 @@ from build123.trade.tables import dowels, rules
 
 FACE_SKIN_MM = 4.7625
 """Wood kept between the bottom of a hole and the far face: 3/16 in (common practice, DOWEL-DEPTH of the trade table)."""
-LINE_MM = 0.1
-"""Two holes are in line within this (common practice: what a dowel lets one force)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +124,7 @@ class Dowels(JointEntry):
                     inward,
                     Box.around([p]).grown(pin.diameter.value),
                     0.0,
-                    LINE_MM,
+                    rules()["HOLE-LINE"].most,
                     0.0,
                     f"dowel {n + 1}",
                 )

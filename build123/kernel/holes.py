@@ -20,13 +20,13 @@ from OCP.BRepTools import BRepTools
 from OCP.Bnd import Bnd_Box
 from OCP.GeomAbs import GeomAbs_Plane
 from OCP.gp import gp_Pnt
-from OCP.TopAbs import TopAbs_FACE, TopAbs_FORWARD, TopAbs_IN, TopAbs_REVERSED
-from OCP.TopExp import TopExp_Explorer
+from OCP.TopAbs import TopAbs_FORWARD, TopAbs_IN, TopAbs_REVERSED
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Iterator, TopoDS_Shape, TopoDS_Shell, TopoDS_Solid, TopoDS_Wire
 
 from build123.kernel.blank import Blank
 from build123.kernel.drills import Turned, turned, turned_section
 from build123.kernel.tool import Tool
+from build123.kernel.walk import faces_of
 from build123.model.feature import Feature, Hole
 from build123.model.frame import EXACT_MM, Frame, Vec, add, dot, scale
 
@@ -120,13 +120,13 @@ def _axes_apart(a: Bored, b: Bored) -> bool:
 
 def with_holes(solid: TopoDS_Shape, holes: Sequence[Bored]) -> TopoDS_Solid:
     """The solid with clear holes taken out. LookupError where a mouth lies in no face."""
-    faces = _faces(solid)
+    faces = faces_of(solid)
     plane_faces = [_Mouths.of(face) for face in faces]
     walls: list[TopoDS_Shape] = []
     for hole in holes:
         tool = turned(hole.section, hole.at, hole.axis, hole.across)
         far = add(hole.at, scale(hole.axis, hole.depth_mm))
-        for face in _faces(tool):
+        for face in faces_of(tool):
             flat = _Mouths.of(face)
             height = dot(flat.frame.z, hole.axis) if flat is not None else 0.0
             place = dot(hole.axis, flat.frame.origin) - dot(hole.axis, hole.at) if flat is not None else 0.0
@@ -208,11 +208,3 @@ def _closed(faces: Sequence[TopoDS_Shape]) -> TopoDS_Solid:
     builder.Add(solid, shell)
     return solid
 
-
-def _faces(shape: TopoDS_Shape) -> list[TopoDS_Face]:
-    found = []
-    walk = TopExp_Explorer(shape, TopAbs_FACE)
-    while walk.More():
-        found.append(TopoDS.Face_s(walk.Current()))
-        walk.Next()
-    return found

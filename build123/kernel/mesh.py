@@ -11,13 +11,14 @@ from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.BRepTools import BRepTools
 from OCP.GeomAbs import GeomAbs_C0
 from OCP.IMeshTools import IMeshTools_MeshAlgoType, IMeshTools_Parameters
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_REVERSED
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_REVERSED
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Face
 from OCP.TopTools import TopTools_MapOfShape
 
 from build123.kernel.fault import KernelFault
+from build123.kernel.walk import faces_of
 from build123.model.measured import Mesh
 
 SMOOTH_RAD = 0.01
@@ -46,12 +47,9 @@ def mesh_of(solid: cq.Solid, deflection_mm: float = 0.1, angle_rad: float = 0.3)
     triangles: list[tuple[int, int, int]] = []
     lines: list[NDArray[np.float64]] = []
     drawn = TopTools_MapOfShape()
-    faces = TopExp_Explorer(shape, TopAbs_FACE)
-    while faces.More():
-        face = TopoDS.Face_s(faces.Current())
+    for face in faces_of(shape):
         nodes = _face(face, index, triangles)
         _edges(face, nodes, drawn, lines)
-        faces.Next()
     vertices = np.array(list(index), dtype=np.float64).reshape(-1, 3)
     mesh = Mesh(vertices, np.array(triangles, dtype=np.int64).reshape(-1, 3), tuple(lines))
     if not is_closed(mesh.faces):

@@ -15,10 +15,9 @@ from OCP.GeomAbs import GeomAbs_BSplineSurface
 from OCP.GeomAdaptor import GeomAdaptor_Surface
 from OCP.GeomLib import GeomLib_IsPlanarSurface
 from OCP.gp import gp_Ax3, gp_Dir, gp_Pln, gp_Pnt, gp_Vec
-from OCP.TopAbs import TopAbs_FACE
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS_Shape, TopoDS_Wire
 
+from build123.kernel.walk import faces_of
 from build123.model.feature import Outline, Vertex
 from build123.model.frame import EXACT_MM, PLAN_MM, Frame, Vec, Vec2
 
@@ -113,13 +112,10 @@ def ruled(low: Outline, high: Outline, frame: Frame, low_z: float, high_z: float
 def _planes_made_plain(solid: TopoDS_Shape) -> TopoDS_Shape:
     """Ruled faces that are flat become planes, so that they are measured as planes."""
     reshape = BRepTools_ReShape()
-    faces = TopExp_Explorer(solid, TopAbs_FACE)
-    while faces.More():
-        face = TopoDS.Face_s(faces.Current())
+    for face in faces_of(solid):
         surface = BRep_Tool.Surface_s(face)
         if GeomAdaptor_Surface(surface).GetType() == GeomAbs_BSplineSurface:
             flat = GeomLib_IsPlanarSurface(surface, 1e-7)
             if flat.IsPlanar():
                 reshape.Replace(face, BRepBuilderAPI_MakeFace(flat.Plan(), BRepTools.OuterWire_s(face)).Face())
-        faces.Next()
     return reshape.Apply(solid)

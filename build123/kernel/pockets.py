@@ -5,13 +5,11 @@ from __future__ import annotations
 import math
 
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
-from OCP.TopAbs import TopAbs_SOLID
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS_Shape
 
 from build123.kernel.blank import RISE_MM, Blank
 from build123.kernel.outline import area_mm2, between, bounds, prism, ruled
 from build123.kernel.tool import Tool
+from build123.kernel.walk import solids_in
 from build123.model.feature import Outline, Pocket, Profile, Vertex
 from build123.model.frame import EXACT_MM, Frame, Vec, add, cross, dot, norm, scale, sub, unit
 
@@ -39,7 +37,7 @@ def pocket_tools(pocket: Pocket, blank: Blank, feature: str) -> list[Tool]:
     for island in pocket.islands:
         _check_ring(island)
         shape = BRepAlgoAPI_Cut(shape, prism(island, frame, floor - RISE_MM, top + RISE_MM)).Shape()
-    return [Tool(solid, frame, *box, feature) for solid in _solids(shape)]
+    return [Tool(solid, frame, *box, feature) for solid in solids_in(shape)]
 
 
 def profile_tool(profile: Profile, blank: Blank, feature: str) -> Tool:
@@ -84,11 +82,3 @@ def _check_ring(ring: Outline) -> None:
     if len(ring) < 2 or area_mm2(ring) <= EXACT_MM:
         raise ValueError("an outline has no area, or runs clockwise")
 
-
-def _solids(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
-    found = []
-    walk = TopExp_Explorer(shape, TopAbs_SOLID)
-    while walk.More():
-        found.append(walk.Current())
-        walk.Next()
-    return found

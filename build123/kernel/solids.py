@@ -11,9 +11,7 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
 from OCP.Standard import Standard_Failure
-from OCP.TopAbs import TopAbs_SOLID
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
+from OCP.TopoDS import TopoDS_Solid
 from OCP.TopTools import TopTools_ListOfShape
 from typing_extensions import assert_never
 
@@ -23,6 +21,7 @@ from build123.kernel.holes import bored, clear_of, with_holes
 from build123.kernel.sane import floats, wrong_with
 from build123.kernel.tool import Tool
 from build123.kernel.tools import tools_of
+from build123.kernel.walk import solids_in
 from build123.model.feature import Feature
 from build123.model.frame import EXACT_MM, PLAN_MM, Vec
 from build123.model.part import Block, Hardware, Part, Rod
@@ -91,7 +90,7 @@ def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool]) -> TopoDS_Solid
             shape = unify.Shape()
     except FAILURES as fault:
         raise KernelFault(part.name, ids, "cutting", _said(fault)) from fault
-    solids = _solids(shape)
+    solids = solids_in(shape)
     if len(solids) != 1:
         cause = "no wood is left" if not solids else f"the wood falls into {len(solids)} pieces"
         raise KernelFault(part.name, ids, "cutting", cause)
@@ -133,15 +132,6 @@ def solid_of_hardware(hardware: Hardware) -> cq.Solid:
             return cq.Solid(BRepPrimAPI_MakeBox(*solid.size_mm).Solid())
         case _:
             assert_never(solid)
-
-
-def _solids(shape: TopoDS_Shape) -> list[TopoDS_Solid]:
-    found = []
-    walk = TopExp_Explorer(shape, TopAbs_SOLID)
-    while walk.More():
-        found.append(TopoDS.Solid_s(walk.Current()))
-        walk.Next()
-    return found
 
 
 def _ids(features: Sequence[Feature]) -> tuple[str, ...]:

@@ -8,16 +8,21 @@ from pathlib import Path
 from typing import Any
 
 import cadquery as cq
+from OCP.BRepBndLib import BRepBndLib
+from OCP.BRepGProp import BRepGProp
+from OCP.Bnd import Bnd_Box
+from OCP.GProp import GProp_GProps
 from OCP.gp import gp_Ax3, gp_Dir, gp_Pnt, gp_Trsf
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
 from OCP.STEPCAFControl import STEPCAFControl_Writer
-from OCP.STEPControl import STEPControl_AsIs, STEPControl_Controller
+from OCP.STEPControl import STEPControl_AsIs, STEPControl_Controller, STEPControl_Reader
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDocStd import TDocStd_Document
 from OCP.TopLoc import TopLoc_Location
+from OCP.TopoDS import TopoDS_Shape
 from OCP.UnitsMethods import UnitsMethods_LengthUnit
 from OCP.XCAFApp import XCAFApp_Application
 from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
@@ -25,7 +30,8 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 from build123 import __version__
 from build123.kernel.fault import KernelFault
 from build123.kernel.part21 import canonical, header, word
-from build123.model.frame import Frame
+from build123.kernel.walk import solids_in
+from build123.model.frame import Box, Frame
 
 SCHEMA = "AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }"
 """AP214: solids, names, colours and trees are all that is written, and every reader knows them from it. AP242 would add
@@ -144,3 +150,43 @@ def _moved(placement: Frame) -> gp_Trsf:
     there = gp_Ax3(gp_Pnt(*placement.origin), gp_Dir(*placement.z), gp_Dir(*placement.x))
     moved.SetTransformation(there, gp_Ax3(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1), gp_Dir(1, 0, 0)))
     return moved
+
+
+@dataclass(frozen=True)
+class Extent:
+    """Volume (mm3) and box of one placed solid."""
+
+    volume_mm3: float
+    box: Box
+
+
+def extents_meant(definitions: Mapping[str, Definition], uses: Sequence[Use]) -> list[Extent]:
+    """What `read_step` should find in the file of these."""
+    placed = [(definitions[use.definition].solid.wrapped, TopLoc_Location(_moved(use.placement))) for use in uses]
+    return _extents([shape.Located(place) for shape, place in placed] or [item.solid.wrapped for item in definitions.values()])
+
+
+def read_step(data: bytes, scratch: Path) -> list[Extent]:
+    """The solids of a file, in its order. KernelFault for a file that the kernel cannot read."""
+    path = scratch / "read.step"
+    path.write_bytes(data)
+    reader = STEPControl_Reader()
+    if reader.ReadFile(str(path)) != IFSelect_RetDone or not reader.TransferRoots():
+        raise KernelFault(path.name, (), "reading STEP", "the kernel cannot read it")
+    return _extents(solids_in(reader.OneShape()))
+
+
+def _extents(solids: Sequence[TopoDS_Shape]) -> list[Extent]:
+    volumes: dict[Any, float] = {}
+    found = []
+    for solid in solids:
+        key = solid.Located(TopLoc_Location())
+        if key not in volumes:
+            about = GProp_GProps()
+            BRepGProp.VolumeProperties_s(key, about)
+            volumes[key] = about.Mass()
+        box = Bnd_Box()
+        BRepBndLib.Add_s(solid, box, False)
+        x0, y0, z0, x1, y1, z1 = box.Get()
+        found.append(Extent(volumes[key], Box((x0, y0, z0), (x1, y1, z1))))
+    return found

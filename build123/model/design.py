@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
+from typing import Literal
 
 from build123.model.frame import Box, Vec
 from build123.model.part import Hardware, Part, Stock
@@ -108,7 +109,7 @@ class Design:
 
     piece: str
     slug: str
-    units: str
+    units: Literal["mm", "in"]
     parts: tuple[Part, ...]
     hardware: tuple[Hardware, ...] = ()
     joints: tuple[Joint, ...] = ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import cast
 
 from build123.joints.joinery import Growth
 from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
@@ -101,8 +102,7 @@ def lay(sawn: Sawn, earlier: dict[str, tuple[Part, Form]]) -> Part:
 
 
 def _word(direction: Vec) -> Direction:
-    found: Direction = max(DIRECTIONS, key=lambda w: round(dot(DIRECTIONS[w], direction), 9))  # type: ignore[assignment]
-    return found
+    return cast(Direction, max(DIRECTIONS, key=lambda w: round(dot(DIRECTIONS[w], direction), 9)))
 
 
 def _worked_face(sawn: Sawn) -> FaceTag:

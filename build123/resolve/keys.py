@@ -101,10 +101,10 @@ def form_of(geometry: Geometry, turn: Turn) -> Form:
                 slots[0],
             )
         case Profile(start, end, u, v, section, run_start, run_end):
-            frame = Frame(start, u, v, cross(u, v))
-            far = Frame(end, u, v, cross(u, v))
+            first = Frame(start, u, v, cross(u, v))
+            last = Frame(end, u, v, cross(u, v))
             runs = sorted([(turn.point(start), _number(run_start)), (turn.point(end), _number(run_end))])
-            return ("profile", tuple(sorted([_segments(frame, section, turn), _segments(far, section, turn)])), tuple(runs))
+            return ("profile", tuple(sorted([_segments(first, section, turn), _segments(last, section, turn)])), tuple(runs))
         case Mark():
             return ()
         case _:

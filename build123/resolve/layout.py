@@ -5,27 +5,23 @@ Layout reads only sizes, stock and sight faces; joints move ends of blanks later
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal, TypeVar
 
 from build123.fields import ast
 from build123.fields.evaluate import evaluate
-from build123.fields.parse import parse_extent, parse_position, parse_value
-from build123.fields.quantity import Dim, Quantity, as_angle, as_count, as_length
+from build123.fields.parse import parse_extent, parse_position
+from build123.fields.quantity import Quantity, as_count, as_length
 from build123.fields.show import show_length
-from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
-from build123.model.why import Kind, Why
-from build123.problem import Span, SpecError, Text
-from build123.resolve.names import NameTable, names_in, table_of
+from build123.model.body import FACES, Body, FaceTag
+from build123.model.why import Why
+from build123.problem import SpecError, Text
+from build123.resolve.frames import AXES, Frames
+from build123.resolve.positions import Leaning, Positions
 from build123.resolve.scope import Declared, Scope
-from build123.resolve.turning import Face, Number, Standing, dot, times, turn
-from build123.spec.entries import FrameEntry
+from build123.resolve.turning import Face, Number
+from build123.resolve.values import Sizes
 
-T = TypeVar("T")
-AXES = ("x", "y", "z")
 ALONG = (("left", "right"), ("front", "back"), ("bottom", "top"))
 
 
@@ -37,232 +33,17 @@ class End:
     why: Why
 
 
-class _Leaning(Exception):
-    """A face that does not cross the axis square was met inside an expression."""
-
-    def __init__(self, face: Face, why: Why) -> None:
-        super().__init__()
-        self.face = face
-        self.why = why
-
-
 @dataclass
-class Layout:
-    """Evaluates sizes, frames and end planes on demand and keeps them. Asking raises SpecError; the same one each time."""
-
-    units: Literal["mm", "in"]
-    frames: dict[str, tuple[Text, FrameEntry]]
-    stock_thickness: dict[str, Callable[[], Quantity]]
-    counted: set[str] = field(default_factory=set)
-    _kept: dict[object, object] = field(default_factory=dict)
-    _open: list[tuple[object, str, Span | None]] = field(default_factory=list)
-
-    @contextmanager
-    def _asking(self, key: object, label: str, span: Span | None) -> Iterator[None]:
-        for n, (other, _, _) in enumerate(self._open):
-            if other == key:
-                ring = self._open[n:]
-                shown = " -> ".join([f"{text} (line {s.line + 1})" if s else text for _, text, s in ring] + [ring[0][1]])
-                spans = [s for _, _, s in ring]
-                self._open_error = SpecError.at(
-                    "cycle", f"these depend on one another in a ring: {shown}", *spans, change="say one of them by itself"
-                )
-                raise self._open_error
-        if len(self._open) > 900:
-            raise SpecError.at("too-deep", "this chain of positions is longer than 900", span)
-        self._open.append((key, label, span))
-        try:
-            yield
-        finally:
-            self._open.pop()
-
-    def _keep(self, key: object, label: str, span: Span | None, make: Callable[[], T]) -> T:
-        """Make a value once; an error is kept too."""
-        if key in self._kept:
-            kept = self._kept[key]
-            if isinstance(kept, SpecError):
-                raise kept
-            return kept  # type: ignore[return-value]
-        with self._asking(key, label, span):
-            try:
-                made = make()
-            except SpecError as error:
-                self._kept[key] = error
-                raise
-        self._kept[key] = made
-        return made
-
-    # names ------------------------------------------------------------------------------------------------------------
-
-    def table(self, scope: Scope) -> NameTable:
-        """The names of a scope."""
-        key = ("table", id(scope))
-        if key not in self._kept:
-            self._kept[key] = table_of(scope)
-        return self._kept[key]  # type: ignore[return-value]
-
-    def names(self, scope: Scope) -> ast.Names:
-        """What expressions in a scope may name."""
-        key = ("names", id(scope))
-        if key not in self._kept:
-            stocks = frozenset(f"{name}.thickness" for name in self.stock_thickness)
-            self._kept[key] = names_in(scope, self.table(scope), stocks)
-        return self._kept[key]  # type: ignore[return-value]
-
-    # sizes ------------------------------------------------------------------------------------------------------------
-
-    def size(self, scope: Scope, name: str, span: Span | None) -> Quantity:
-        """A named size as seen in a scope: its own, or that of the scope around it."""
-        if name.endswith(".thickness") and name[: -len(".thickness")] in self.stock_thickness:
-            stock = name[: -len(".thickness")]
-            return self._keep(("stock", stock), name, span, self.stock_thickness[stock])
-        at: Scope | None = scope
-        while at is not None:
-            if name in at.given and at.outer is not None:
-                text, where = at.given[name], at.outer
-                break
-            own = next((v for k, v in at.group.sizes.items() if k == name), None)
-            if own is not None:
-                text, where = own, at
-                break
-            at = at.outer
-        else:
-            raise SpecError.at("unknown-name", f"there is no size {name!r}", span)
-
-        def make() -> Quantity:
-            value = self.value(where, text)
-            kind = Kind.angle if value.dim is Dim.angle else Kind.length
-            number = value.value
-            if value.dim is Dim.bare:
-                return Quantity(number, Dim.bare, Why(name, float(number), value.why.how, value.why.of, text.span, kind=Kind.number))
-            return Quantity(number, value.dim, Why(name, float(number), value.why.how, value.why.of, text.span, kind=kind))
-
-        return self._keep(("size", id(at), name), name, text.span, make)
-
-    def shown_size(self, scope: Scope, name: str) -> Why:
-        """A size as it is listed: a bare number that no count uses is a length."""
-        found = self.size(scope, name, None)
-        if found.dim is Dim.bare and name not in self.counted:
-            return as_length(found, self.units).why
-        return found.why
-
-    def value(self, scope: Scope, text: Text) -> Quantity:
-        """An expression of sizes only."""
-        values = ast.Names(self._values_only(scope), frozenset())
-        return evaluate(parse_value(text, values), _Sizes(self, scope), self.units)
-
-    def _values_only(self, scope: Scope) -> frozenset[str]:
-        key = ("values", id(scope))
-        if key not in self._kept:
-            found = {f"{name}.thickness" for name in self.stock_thickness}
-            at: Scope | None = scope
-            while at is not None:
-                found |= {str(s) for s in at.group.sizes}
-                at = at.outer
-            self._kept[key] = frozenset(found)
-        return self._kept[key]  # type: ignore[return-value]
-
-    def length(self, scope: Scope, text: Text) -> Quantity:
-        """A length, exact."""
-        return as_length(self.value(scope, text), self.units)
-
-    def count(self, scope: Scope, text: Text, low: int = 1, high: int = 200) -> int:
-        """A whole number."""
-        self.counted |= {word for word in self._values_only(scope) if word in text}
-        return as_count(self.value(scope, text), low, high)
-
-    # frames -----------------------------------------------------------------------------------------------------------
-
-    def standing_of_scope(self, scope: Scope) -> Standing:
-        """Where an assembly stands in the piece."""
-        if scope.outer is None or scope.place is None:
-            return Standing()
-        place, outer = scope.place, scope.outer
-
-        def make() -> Standing:
-            around = self.standing_of_scope(outer)
-            origin = []
-            for axis in range(3):
-                start = self._place_coordinate(outer, place.at[axis], axis)
-                step = self.length(outer, place.every[axis]).value if place.every is not None else Fraction(0)
-                origin.append(start + step * scope.number)
-            angle = 0.0 if place.turn is None else float(as_angle(self.value(outer, place.turn)).value)
-            return around.within(Standing(turn("z", angle), (origin[0], origin[1], origin[2])))
-
-        return self._keep(("standing", id(scope)), f"place of {scope.label}", scope.place_key.span if scope.place_key else None, make)
+class Layout(Frames):
+    """Evaluates end planes on demand and keeps them. Asking raises SpecError; the same one each time."""
 
     def _place_coordinate(self, scope: Scope, text: Text, axis: int) -> Number:
         expr = parse_position(text, self.names(scope))
         here = self.standing_of_scope(scope)
         try:
-            return as_length(evaluate(expr, _Positions(self, scope, text, here, axis, -1), self.units), self.units).value
-        except _Leaning:
+            return as_length(evaluate(expr, Positions(self, scope, self, text, here, axis, -1), self.units), self.units).value
+        except Leaning:
             raise SpecError.at("leaning-face", "an assembly cannot be placed against a leaning face", text.span) from None
-
-    def standing(self, one: Declared) -> Standing:
-        """The frame that a part stands in: the piece, its assembly's, or a turned one."""
-
-        def make() -> Standing:
-            if one.base is not None:
-                scope_frame = self.standing_of_scope(one.scope)
-                return scope_frame.within(
-                    self._own(one.base).mirrored(one.flip, {k: self.middle(one.scope, k, one.key.span) for k in one.flip})
-                )
-            return self.standing_of_scope(one.scope).within(self._own(one))
-
-        return self._keep(("frame of", id(one)), f"frame of {one.name}", one.key.span, make)
-
-    def _own(self, one: Declared) -> Standing:
-        if one.entry.frame is None:
-            return Standing()
-        return self.turned(one.scope, one.entry.frame)
-
-    def turned(self, scope: Scope, name: Text) -> Standing:
-        """A named frame in its scope."""
-        if name not in self.frames:
-            import difflib
-
-            near = difflib.get_close_matches(name, list(self.frames), 1)
-            raise SpecError.at(
-                "unknown-name", f"there is no frame {str(name)!r}" + (f"; did you mean {near[0]!r}?" if near else ""), name.span
-            )
-        key, entry = self.frames[name]
-
-        def make() -> Standing:
-            angle = float(as_angle(self.value(scope, entry.turn)).value)
-            matrix = turn(entry.about, angle)
-            through: tuple[Number, Number, Number] = (Fraction(0), Fraction(0), Fraction(0))
-            if entry.through is not None:
-                a, b, c = (self.length(scope, t).value for t in entry.through)
-                through = (a, b, c)
-            moved = times(matrix, through)
-            own = Standing(matrix, tuple(p - q for p, q in zip(through, moved, strict=True)))  # type: ignore[arg-type]
-            return self.turned(scope, entry.within).within(own) if entry.within is not None else own
-
-        return self._keep(("frame", id(scope), str(name)), f"frame {name}", key.span, make)
-
-    def middle(self, scope: Scope, axis: int, span: Span | None) -> Number:
-        """The middle plane that pairs of a scope are mirrored about."""
-        said = (scope.group.middle.x, scope.group.middle.y)[axis]
-        if said is not None:
-            return self.length(scope, said).value
-        for name in (("width", "length"), ("depth",))[axis]:
-            if name in self._values_only(scope):
-                return as_length(self.size(scope, name, span), self.units).value / 2
-        words = ("width", "left and right") if axis == 0 else ("depth", "front and back")
-        raise SpecError.at(
-            "no-middle",
-            f"a pair of {words[1]} is mirrored about the middle, and nothing says where that is",
-            span,
-            change=f"name the overall size `{words[0]}` under sizes, or say `middle: {{{AXES[axis]}: ...}}`",
-        )
-
-    # ends -------------------------------------------------------------------------------------------------------------
-
-    def facing(self, one: Declared, direction: tuple[float, float, float]) -> FaceTag:
-        """The face of a part that looks most to a direction of the piece."""
-        matrix = self.standing(one).matrix
-        return max(FACES, key=lambda f: (round(sum(float(matrix[k][f[0]]) * f[1] * direction[k] for k in range(3)), 9), f))
 
     def end(self, one: Declared, tag: FaceTag) -> End:
         """One end plane."""
@@ -302,7 +83,7 @@ class Layout:
         face = there.face.seen_from(self.standing(other), self.standing(one))
         if one.entry.stock is not None and self.thickness_axis(one) == axis:
             far = self.end(other, (axis, -side)).face.seen_from(self.standing(other), self.standing(one))
-            size = abs(face.offset + far.offset)
+            size = max(face.offset + far.offset, -face.offset - far.offset)
             if size != self.thickness(one).value:
                 raise SpecError.at(
                     "no-thickness",
@@ -370,7 +151,7 @@ class Layout:
     def _along(self, one: Declared, axis: int, length: ast.Expr | None) -> Quantity:
         """How far an extent with one face goes."""
         if length is not None:
-            found = as_length(evaluate(length, _Sizes(self, one.scope), self.units), self.units)
+            found = as_length(evaluate(length, Sizes(self, one.scope), self.units), self.units)
             if found.value <= 0:
                 raise SpecError.at(
                     "negative-size",
@@ -445,7 +226,7 @@ class Layout:
         """The end that an expression says, which may lean."""
         try:
             value, why = self._coordinate(one, axis, side, expr, text)
-        except _Leaning as leaning:
+        except Leaning as leaning:
             face, why = leaning.face, leaning.why
             normal = face.normal if face.normal[axis] * side > 0 else tuple(-c for c in face.normal)
             offset = face.offset if face.normal[axis] * side > 0 else -face.offset
@@ -464,7 +245,7 @@ class Layout:
     def _shift(self, one: Declared, expr: ast.Expr) -> Number:
         """The length that is added to a leaning face, along the axis."""
         if isinstance(expr, ast.Operation) and expr.sign in "+-":
-            rest = as_length(evaluate(expr.right, _Sizes(self, one.scope), self.units), self.units).value
+            rest = as_length(evaluate(expr.right, Sizes(self, one.scope), self.units), self.units).value
             return self._shift(one, expr.left) + (rest if expr.sign == "+" else -rest)
         return Fraction(0)
 
@@ -491,8 +272,8 @@ class Layout:
         return self._square(axis, side, value, Why(label, 0.0, "{0}, where a square edge still stays within it", (why,), text.span))
 
     def _coordinate(self, one: Declared, axis: int, side: int, expr: ast.Expr, text: Text) -> tuple[Number, Why]:
-        """A coordinate in the part's own frame; `_Leaning` where a face in it is not square to the axis."""
-        found = as_length(evaluate(expr, _Positions(self, one.scope, text, self.standing(one), axis, side), self.units), self.units)
+        """A coordinate in the part's own frame; `Leaning` where a face in it is not square to the axis."""
+        found = as_length(evaluate(expr, Positions(self, one.scope, self, text, self.standing(one), axis, side), self.units), self.units)
         return found.value, found.why
 
     def _evenly(self, one: Declared, axis: int, side: int, extent: ast.Evenly, label: str, text: Text) -> End:
@@ -517,13 +298,13 @@ class Layout:
     def _square_coordinate(self, one: Declared, axis: int, side: int, expr: ast.Expr, text: Text) -> tuple[Number, Why]:
         try:
             return self._coordinate(one, axis, side, expr, text)
-        except _Leaning:
+        except Leaning:
             raise SpecError.at(
                 "leaning-face", f"{AXES[axis]} of {one.name}: a run cannot be spaced from a leaning face", text.span
             ) from None
 
     def _count(self, one: Declared, extent: ast.Evenly) -> int:
-        return as_count(evaluate(extent.count, _Sizes(self, one.scope), self.units), 1, 200)
+        return as_count(evaluate(extent.count, Sizes(self, one.scope), self.units), 1, 200)
 
     def _in_gap(self, one: Declared, axis: int, side: int, run: str, label: str, text: Text) -> End:
         assert one.index is not None
@@ -547,8 +328,6 @@ class Layout:
             raise SpecError.at("leaning-face", f"the gaps of {run} lean", text.span)
         return self._square(axis, side, value_here, Why(label, 0.0, "{0}", (there.why,), text.span))
 
-    # bodies -----------------------------------------------------------------------------------------------------------
-
     def body(self, one: Declared) -> Body:
         """All six ends, in floating point. SpecError `negative-size` where nothing is left."""
         thickness_axis = self.thickness_axis(one) if one.entry.stock is not None else 0
@@ -569,71 +348,3 @@ class Layout:
 
 def _is_level(expr: ast.Expr) -> bool:
     return isinstance(expr, ast.Level) or (isinstance(expr, ast.Operation) and _is_level(expr.left))
-
-
-@dataclass(frozen=True)
-class _Sizes:
-    """Looks up the sizes of a scope."""
-
-    layout: Layout
-    scope: Scope
-
-    def value(self, name: ast.Name) -> Quantity:
-        """A size."""
-        return self.layout.size(self.scope, name.name, name.span)
-
-    def position(self, expr: ast.Body | ast.FaceOf | ast.Outside | ast.Level) -> Quantity:
-        """Faces are not lengths."""
-        raise SpecError.at("bad-length", "a length is wanted here, not the face of a part", expr.span)
-
-
-@dataclass(frozen=True)
-class _Positions(_Sizes):
-    """Looks up faces too, as coordinates along an axis of `standing`. `side` is the end that is asked for; 0 is the middle."""
-
-    text: Text
-    standing: Standing
-    axis: int
-    side: int
-
-    def position(self, expr: ast.Body | ast.FaceOf | ast.Outside | ast.Level) -> Quantity:
-        """The coordinate of a face; `_Leaning` where it has none."""
-        if isinstance(expr, ast.Level):
-            height = as_length(evaluate(expr.height, self, self.layout.units), self.layout.units)
-            face = Face((0, 0, 1), height.value).seen_from(Standing(), self.standing)
-            return self._coordinate(
-                face, Why(f"level {show_length(height.value, self.layout.units)}", float(height.value), "", (height.why,), expr.span)
-            )
-        table = self.layout.table(self.scope)
-        one = table.one(expr.part, Text(expr.part, expr.span))
-        up = tuple(float(self.standing.matrix[k][self.axis]) for k in range(3))
-        down = tuple(-c for c in up)
-        if isinstance(expr, ast.FaceOf):
-            tag = self.layout.facing(one, DIRECTIONS[expr.face])
-        elif self.side == 0:
-            low = self._face(one, self.layout.facing(one, down), expr.span)  # type: ignore[arg-type]
-            high = self._face(one, self.layout.facing(one, up), expr.span)  # type: ignore[arg-type]
-            middle = (low.value + high.value) / 2
-            return Quantity(
-                middle, Dim.length, Why(f"middle of {one.name}", float(middle), "half way from {0} to {1}", (low.why, high.why), expr.span)
-            )
-        else:
-            looks_up = (self.side < 0) == isinstance(expr, ast.Body)
-            tag = self.layout.facing(one, up if looks_up else down)  # type: ignore[arg-type]
-        return self._face(one, tag, expr.span)
-
-    def _face(self, one: Declared, tag: FaceTag, span: Span | None) -> Quantity:
-        end = self.layout.end(one, tag)
-        standing = self.layout.standing(one)
-        face = end.face.seen_from(standing, self.standing)
-        matrix = standing.matrix
-        looks = max(DIRECTIONS, key=lambda w: round(sum(float(matrix[k][tag[0]]) * tag[1] * DIRECTIONS[w][k] for k in range(3)), 9))
-        return self._coordinate(face, Why(f"{looks} face of {one.name}", end.why.value, end.why.how, end.why.of, end.why.span))
-
-    def _coordinate(self, face: Face, why: Why) -> Quantity:
-        value = face.on_axis(self.axis)
-        if value is None:
-            if dot(face.normal, tuple(1 if k == self.axis else 0 for k in range(3))) == 0:  # type: ignore[arg-type]
-                raise SpecError.at("bad-extent", f"the {why.what} does not cross the {AXES[self.axis]} axis", why.span, self.text.span)
-            raise _Leaning(face, why)
-        return Quantity(value, Dim.length, Why(why.what, float(value), why.how, why.of, why.span))

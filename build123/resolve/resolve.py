@@ -125,8 +125,13 @@ def _names(spec: Spec, told: _Collected) -> None:
                         taken[key][1].span,
                     )
                 taken.setdefault(key, (word, text))
-    for word, names in (("stock", spec.stock), ("frame", spec.frames), ("fit", spec.fits), ("assembly", spec.assembly_groups())):
-        declared += [(word, n if isinstance(n, Text) else Text(n)) for n in names]
+    tables: list[tuple[str, list[Text]]] = [
+        ("stock", list(spec.stock)),
+        ("frame", list(spec.frames)),
+        ("fit", list(spec.fits)),
+        ("assembly", list(spec.assembly_groups())),
+    ]
+    declared += [(word, name) for word, table in tables for name in table]
     for word, text in declared:
         problem = name_problem(text)
         if problem and not (word == "part" and text in DIRECTIONS):

@@ -18,5 +18,5 @@ def tidy(value: T) -> T:
     if isinstance(value, tuple):
         return tuple(tidy(v) for v in value)  # type: ignore[return-value]
     if is_dataclass(value) and not isinstance(value, type):
-        return replace(value, **{f.name: tidy(getattr(value, f.name)) for f in fields(value)})  # type: ignore[return-value]
+        return replace(value, **{f.name: tidy(getattr(value, f.name)) for f in fields(value)})
     return value

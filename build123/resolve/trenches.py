@@ -114,12 +114,11 @@ def _opened(features: list[Feature]) -> list[Feature]:
     for feature in features:
         trench = feature.geometry
         if isinstance(trench, Trench):
-            for end in (False, True):
-                here = trench.end_end if end else trench.start_end
-                if here.kind is not EndKind.open and any(
-                    _swallows(other.geometry, trench, end) for other in features if other is not feature
-                ):
-                    trench = replace(trench, **({"end_end": TrenchEnd()} if end else {"start_end": TrenchEnd()}))
+            others = [other.geometry for other in features if other is not feature]
+            if trench.start_end.kind is not EndKind.open and any(_swallows(other, trench, False) for other in others):
+                trench = replace(trench, start_end=TrenchEnd())
+            if trench.end_end.kind is not EndKind.open and any(_swallows(other, trench, True) for other in others):
+                trench = replace(trench, end_end=TrenchEnd())
             feature = Feature(trench, feature.about)
         done.append(feature)
     return done

@@ -50,7 +50,7 @@ def product(a: Matrix, b: Matrix) -> Matrix:
 
 def _snapped(value: Number) -> Number:
     nearest = round(value)
-    return nearest if abs(value - nearest) < 1e-12 else value
+    return nearest if abs(float(value) - nearest) < 1e-12 else value
 
 
 def turn(axis: str, degrees: float) -> Matrix:

@@ -54,7 +54,7 @@ def _walk(loc: tuple[int | str, ...], table: Table) -> tuple[list[Any], list[int
     for step in loc:
         node = nodes[-1]
         if (isinstance(node, Table) and step in node) or (isinstance(node, Items) and isinstance(step, int) and step < len(node)):
-            nodes.append(node[step])  # type: ignore[index, call-overload]
+            nodes.append(node[step])  # type: ignore[index]
             steps.append(step)
     return nodes, steps
 
@@ -83,11 +83,11 @@ def _report(detail: ErrorDetails, table: Table, model: type[Spec], findings: Fin
         )
     elif kind == "missing":
         where = nodes[-1]
-        key = _key_of(nodes, steps)
+        key_span = _key_of(nodes, steps)
         findings.error(
             "key-missing",
             f"{_what(steps)} needs the key {str(loc[-1])!r}",
-            key or _span(where),
+            key_span or _span(where),
             change=_example(model, steps, str(loc[-1])),
         )
     else:

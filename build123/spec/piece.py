@@ -20,7 +20,8 @@ class KindEntry(Entry):
 
     def chosen(self) -> Entry:
         """What stands under the key."""
-        return next(value for name in type(self).model_fields if (value := getattr(self, name)) is not None)
+        values = (getattr(self, name) for name in type(self).model_fields)
+        return next(value for value in values if isinstance(value, Entry))
 
 
 def _one_of(title: str, kinds: dict[str, Any], doc: str) -> type[KindEntry]:
@@ -93,6 +94,6 @@ def spec_class() -> type[Spec]:
         "Piece",
         __base__=Spec,
         __doc__="One piece of furniture.",
-        assemblies=(dict[Word, assembly], Field({}, description="Assemblies by name.")),  # type: ignore[valid-type]
+        assemblies=(dict[Word, assembly], Field({}, description="Assemblies by name.")),
         **extra,
     )

@@ -81,6 +81,12 @@ def test_a_group_apart_from_the_rest_is_a_warning() -> None:
     assert one.message == "rail and cleat are joined to one another and to nothing else"
 
 
+def test_a_group_that_rests_on_the_rest_is_left_alone() -> None:
+    apart = part("cleat", Frame((18, 60, 200)), (100.0, 18.0, 18.0))
+    design = railed(Joint("glued: cleat to rail", "glued", "cleat", "rail", None), RESTS)
+    assert found(measured(replace(design, parts=(*design.parts, apart)), GAPS)) == []
+
+
 def test_a_piece_of_one_part_needs_no_joint() -> None:
     design = replace(tray(), parts=tray().parts[2:], joints=())
     assert found(measured(design, [])) == []

@@ -85,7 +85,8 @@ def test_long_and_short_points_of_a_raked_shelf():
     # 20 mm at 10 degrees: 20 tan 10 = 3.5265 (worked by hand).
     points = sorted(d.value_mm for v, d in dimensions(drawn(raked_shelf)) if d.kind == "running" and v.key == "front edge")
     assert points == pytest.approx([3.5265, 572.4735], abs=1e-4)
-    words = " ".join(texts(drawn(raked_shelf), "table"))
+    table = next(i for g in drawn(raked_shelf).groups for i in g.items if isinstance(i, Table))
+    words = " ".join(row[1] for row in table.rows)
     assert "(10°) off square through the thickness" in words and "walls lean 10°, deeper towards the left end" in words
 
 

@@ -1,0 +1,122 @@
+"""STEP: the piece as a tree of named, coloured parts; each distinct part flat on the bench."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from build123.exports.bodies import MODEL, bodies, box_differs, colour, first_of_each_kind, kind_key, told
+from build123.exports.job import Job, differs
+from build123.exports.part21 import Exchange, read
+from build123.problem import Finding
+
+if TYPE_CHECKING:
+    from build123.kernel.step import Definition, Extent, Use
+
+NAME = "step"
+PIECE = f"{MODEL}.step"
+ROUNDING_MM = 1e-4
+"""Coordinates are written with some 12 digits; a difference above this is another shape."""
+BENCH = "Millimetres. Flat on the bench, worked face up: X along the grain, Z0 at the underside of the blank."
+PLACED = "Millimetres. Assembled: X from left to right, Y from front to back, Z up."
+
+
+def write(job: Job) -> dict[str, bytes]:
+    """The files by path. KernelFault where the kernel fails."""
+    from build123.kernel.step import write_step
+
+    definitions, uses = _meant(job)
+    files = {PIECE: write_step(job.design.piece, PLACED, definitions, uses, job.scratch)}
+    for stem, part in first_of_each_kind(job).items():
+        alone = {"part": definitions[kind_key(part)]}
+        files[f"parts/{stem}.step"] = write_step(part.name, BENCH, alone, (), job.scratch)
+    return files
+
+
+def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
+    """Every file's text by itself; the piece, which holds every definition, also through the kernel."""
+    from build123.kernel.step import extents_meant, read_step
+
+    definitions, uses = _meant(job)
+    found: list[Finding] = []
+    parts = {f"parts/{stem}.step": part for stem, part in first_of_each_kind(job).items()}
+    for path in sorted({PIECE, *parts} - set(files)):
+        found.append(differs(path, "the file is missing"))
+    for path, data in files.items():
+        text = read(data)
+        found += [differs(path, problem) for problem in text.problems]
+        if path in parts:
+            solid = definitions[kind_key(parts[path])].solid
+            meant = Exchange((parts[path].name,), (), (parts[path].name,), len(solid.Faces()), None, ())
+            found += _texts(path, text, meant)
+            found += _corners(path, text, [v.toTuple() for v in solid.Vertices()])
+        else:
+            found += _tree(path, text, job, definitions, uses)
+            found += _extents(path, read_step(data, job.scratch), extents_meant(definitions, uses))
+    return found
+
+
+def _meant(job: Job) -> tuple[dict[str, Definition], list[Use]]:
+    from build123.kernel.step import Definition, Use
+
+    definitions: dict[str, Definition] = {}
+    uses = []
+    for body in bodies(job):
+        key = kind_key(body)
+        if key not in definitions:
+            definitions[key] = Definition(body.name, job.store.shape(body), colour(body))
+        uses.append(Use(body.name, key, body.placement, body.path))
+    return definitions, uses
+
+
+def _texts(path: str, text: Exchange, meant: Exchange) -> list[Finding]:
+    found = []
+    for what in ("products", "uses", "solids"):
+        if Counter(getattr(text, what)) != Counter(getattr(meant, what)):
+            missing = sorted((Counter(getattr(meant, what)) - Counter(getattr(text, what))).elements())
+            found.append(differs(path, f"the names of its {what} are not the parts' names; missing: {', '.join(missing) or 'none'}"))
+    if text.faces != meant.faces:
+        found.append(differs(path, f"it has {text.faces} faces and not {meant.faces}", found=text.faces, meant=meant.faces))
+    return found
+
+
+def _tree(path: str, text: Exchange, job: Job, definitions: Mapping[str, Definition], uses: Sequence[Use]) -> list[Finding]:
+    """Product names may get a number where two would be alike, so those are counted; uses are compared by name."""
+    branches = {use.path[:k] for use in uses for k in range(1, len(use.path) + 1)}
+    names = [*(use.name for use in uses), *(branch[-1] for branch in branches)]
+    faces = sum(len(item.solid.Faces()) for item in definitions.values())
+    found = _texts(path, text, Exchange(text.products, tuple(names), text.solids, faces, None, ()))
+    products = len(definitions) + len(branches) + 1
+    if len(set(text.products)) != products or len(text.products) != products:
+        found.append(differs(path, f"it has {len(set(text.products))} products by name and not {products}"))
+    if job.design.piece not in text.products:
+        found.append(differs(path, f"no product is called {job.design.piece}"))
+    if len(text.solids) != len(definitions):
+        found.append(differs(path, f"it has {len(text.solids)} solids and not {len(definitions)}"))
+    return found
+
+
+def _corners(path: str, text: Exchange, vertices: list[tuple[float, float, float]]) -> list[Finding]:
+    from build123.model.frame import Box
+
+    meant = Box.around(vertices)
+    if text.corners is None or box_differs(text.corners, meant, ROUNDING_MM):
+        return [differs(path, f"its corners lie in {told(text.corners) if text.corners else 'nothing'} and not in {told(meant)}")]
+    return []
+
+
+def _extents(path: str, found: list[Extent], meant: list[Extent]) -> list[Finding]:
+    """Counts, then volumes and sides of boxes, each sorted: the order in the file is the tree's."""
+    if len(found) != len(meant):
+        return [differs(path, f"it has {len(found)} placed solids and not {len(meant)}", found=len(found), meant=len(meant))]
+    for a, b in zip(sorted(e.volume_mm3 for e in found), sorted(e.volume_mm3 for e in meant), strict=True):
+        if abs(a - b) > 1e-6 * b:
+            return [differs(path, f"a solid has {a:.3f} mm3 and not {b:.3f}", found_mm3=a, meant_mm3=b)]
+    for side in ("low", "high"):
+        for k in range(3):
+            pairs = zip(sorted(getattr(e.box, side)[k] for e in found), sorted(getattr(e.box, side)[k] for e in meant), strict=True)
+            off = max((abs(a - b) for a, b in pairs), default=0.0)
+            if off > ROUNDING_MM:
+                return [differs(path, f"a solid is {off:.4f} mm away from its place along {'xyz'[k]}", off_mm=off)]
+    return []
