@@ -24,6 +24,7 @@ from build123.model.feature import (
 from build123.model.frame import PLAN_MM, Frame, Plane, Vec, add, cross, dot, scale
 from build123.model.part import Direction, Part, Stock
 from build123.model.why import Why
+from build123.problem import Span
 from build123.resolve.keys import TURNS, Form, Turn, forms, key_of
 from build123.resolve.tidy import tidy
 from build123.resolve.trenches import settle
@@ -54,6 +55,7 @@ class Sawn:
     ends: dict[FaceTag, Why]
     growth: dict[FaceTag, list[Growth]]
     features: list[Feature]
+    span: Span | None = None
 
 
 def lay(sawn: Sawn, earlier: dict[str, tuple[Part, Form]]) -> Part:
@@ -95,6 +97,7 @@ def lay(sawn: Sawn, earlier: dict[str, tuple[Part, Form]]) -> Part:
         made_up=sawn.made_up,
         loose=sawn.loose,
         sizes=_sizes(sawn, body, size),
+        span=sawn.span,
     )
     if key not in earlier:
         earlier[key] = (part, forms(part.features, Turn(TURNS[0], size)))

@@ -254,6 +254,7 @@ def _design(
                     {tag: layout.end(one, tag).why for tag in FACES},
                     growth,
                     tray.features.get(name, []),
+                    one.key.span,
                 ),
                 earlier,
             )
