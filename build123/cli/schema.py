@@ -11,20 +11,27 @@ from build123.cli.run import OK, USAGE
 
 
 def print_schema(path: Path | None) -> int:
-    """Print the schema; with a spec, its names too."""
+    """Print the schema; with a spec, the names of its first piece too. A spec that does not resolve yet still gives its names."""
     from build123.spec.schema import json_schema
 
-    spec = None
-    if path is not None:
-        from build123.spec.parse import parse
-        from build123.text.read import read_file
+    if path is None:
+        print(json.dumps(json_schema(), indent=2))
+        return OK
 
-        tables, findings = read_file(path)
-        if tables:
-            spec, found = parse(tables[0])
-            findings.extend(found)
-        if spec is None or findings.failed:
-            print_findings(findings, sys.stderr)
-            return USAGE
-    print(json.dumps(json_schema(spec), indent=2))
+    from build123.resolve.resolve import resolve
+    from build123.spec.parse import parse
+    from build123.text.read import read_file
+
+    tables, findings = read_file(path)
+    spec = None
+    if tables:
+        spec, found = parse(tables[0])
+        findings.extend(found)
+    if spec is None:
+        print_findings(findings, sys.stderr)
+        return USAGE
+    design, _ = resolve(spec)
+    sizes = [] if design is None else [size.name for size in design.sizes]
+    parts = [str(name) for name in spec.parts] if design is None else [*design.by_name, *design.groups]
+    print(json.dumps(json_schema(spec, sizes, parts), indent=2))
     return OK

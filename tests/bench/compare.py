@@ -40,7 +40,7 @@ def main() -> None:
     print(f"bare `import cadquery`: {bare:.2f} s")
     for spec in specs:
         with tempfile.TemporaryDirectory() as out:
-            ours, our_mb, _ = run([sys.executable, "-m", "build123.cli", "build", str(spec), "-o", out])
+            ours, our_mb, _ = run([sys.executable, "-m", "build123", "build", str(spec), "-o", out])
             plain, plain_mb, text = run([sys.executable, str(PLAIN), str(spec), out])
         print(f"{spec.stem}: {ours:.2f} s ({ours - bare:+.2f} s over the bare import), {our_mb:.0f} MB")
         print(f"  plain script: {plain:.2f} s, {plain_mb:.0f} MB, {text.strip()}")
