@@ -1,8 +1,6 @@
 """`python -m build123` is the same as the command `build123`."""
 
-import sys
-
 from build123.cli import main
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

@@ -36,7 +36,7 @@ def write(job: Job) -> dict[str, bytes]:
 
 def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
     """Every file's text by itself; the piece, which holds every definition, also through the kernel."""
-    from build123.kernel.step import extents_meant, read_step
+    from build123.kernel.step import extents_meant, faces_and_corners, read_step
 
     definitions, uses = _meant(job)
     found: list[Finding] = []
@@ -47,10 +47,12 @@ def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
         text = read(data)
         found += [differs(path, problem) for problem in text.problems]
         if path in parts:
-            solid = definitions[kind_key(parts[path])].solid
-            meant = Exchange((parts[path].name,), (), (parts[path].name,), len(solid.Faces()), None, ())
+            faces, corners = faces_and_corners(definitions[kind_key(parts[path])].solid)
+            meant = Exchange((parts[path].name,), (), (parts[path].name,), faces, corners, ())
             found += _texts(path, text, meant)
-            found += _corners(path, text, [v.toTuple() for v in solid.Vertices()])
+            if text.corners is None or box_differs(text.corners, corners, ROUNDING_MM):
+                there = told(text.corners) if text.corners else "nothing"
+                found.append(differs(path, f"its corners lie in {there} and not in {told(corners)}"))
         else:
             found += _tree(path, text, job, definitions, uses)
             found += _extents(path, read_step(data, job.scratch), extents_meant(definitions, uses))
@@ -85,7 +87,7 @@ def _tree(path: str, text: Exchange, job: Job, definitions: Mapping[str, Definit
     """Product names may get a number where two would be alike, so those are counted; uses are compared by name."""
     branches = {use.path[:k] for use in uses for k in range(1, len(use.path) + 1)}
     names = [*(use.name for use in uses), *(branch[-1] for branch in branches)]
-    faces = sum(len(item.solid.Faces()) for item in definitions.values())
+    faces = sum(faces_and_corners(item.solid)[0] for item in definitions.values())
     found = _texts(path, text, Exchange(text.products, tuple(names), text.solids, faces, None, ()))
     products = len(definitions) + len(branches) + 1
     if len(set(text.products)) != products or len(text.products) != products:
@@ -95,15 +97,6 @@ def _tree(path: str, text: Exchange, job: Job, definitions: Mapping[str, Definit
     if len(text.solids) != len(definitions):
         found.append(differs(path, f"it has {len(text.solids)} solids and not {len(definitions)}"))
     return found
-
-
-def _corners(path: str, text: Exchange, vertices: list[tuple[float, float, float]]) -> list[Finding]:
-    from build123.model.frame import Box
-
-    meant = Box.around(vertices)
-    if text.corners is None or box_differs(text.corners, meant, ROUNDING_MM):
-        return [differs(path, f"its corners lie in {told(text.corners) if text.corners else 'nothing'} and not in {told(meant)}")]
-    return []
 
 
 def _extents(path: str, found: list[Extent], meant: list[Extent]) -> list[Finding]:

@@ -190,3 +190,8 @@ def _extents(solids: Sequence[TopoDS_Shape]) -> list[Extent]:
         x0, y0, z0, x1, y1, z1 = box.Get()
         found.append(Extent(volumes[key], Box((x0, y0, z0), (x1, y1, z1))))
     return found
+
+
+def faces_and_corners(solid: cq.Solid) -> tuple[int, Box]:
+    """How many faces a solid has and the box of its vertices: what a file's text can be compared with."""
+    return len(solid.Faces()), Box.around([vertex.toTuple() for vertex in solid.Vertices()])

@@ -71,8 +71,7 @@ class Joint:
     """One member in one receiver.
 
     `id` reads "dado: bottom in left side" and is unique. `opens` is the direction in the piece in which the member leaves
-    the receiver, None where it may leave any way. `rests` tells that bare touching is all that was declared. `slides` is the
-    axis along which the joint lets the wood move (slotted holes, buttons, an unglued panel), None where it holds it fast.
+    the receiver, None where it may leave any way. `rests` tells that bare touching is all that was declared.
     """
 
     id: str
@@ -84,7 +83,6 @@ class Joint:
     sizes: tuple[JointSize, ...] = ()
     rests: bool = False
     span: Span | None = None
-    slides: Vec | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,39 +96,18 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True)
-class Climate:
-    """The air that the piece lives in: relative humidity in percent at its driest and dampest, temperature in Celsius."""
-
-    dry_percent: float = 35.0
-    damp_percent: float = 65.0
-    celsius: float = 20.0
-    default: str = "35 to 65 % indoors, common practice"
-
-
-@dataclass(frozen=True, slots=True)
 class Shop:
     """How exactly the shop works: each spread is the largest minus the smallest of what comes out, mm.
 
     `cutting` is the width and depth of a trench from one setup, `sawing` a length off a stop, `drilling` a hole's diameter,
-    `laying_out` a position marked with rule and square. `driver_mm` is the length of the screwdriver or driver with its bit.
+    `laying_out` a position marked with rule and square.
     """
 
     cutting_mm: float = 0.10
     sawing_mm: float = 0.25
     drilling_mm: float = 0.05
     laying_out_mm: float = 0.25
-    driver_mm: float = 250.0
     default: str = "common practice of a small shop, from memory"
-
-
-@dataclass(frozen=True, slots=True)
-class AsCut:
-    """A finished size that was measured on a part that is already cut, mm."""
-
-    part: str
-    size: Literal["length", "width", "thickness"]
-    value_mm: float
-    span: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,9 +133,7 @@ class Design:
     waivers: tuple[Waiver, ...] = ()
     notes: tuple[str, ...] = ()
     groups: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    climate: Climate = Climate()
     shop: Shop = Shop()
-    as_cut: tuple[AsCut, ...] = ()
     span: Span | None = None
 
     @cached_property

@@ -20,8 +20,7 @@ class Stock:
     """What is in the shop. Lengths in mm; sizes that the spec leaves out are None.
 
     `grain` says whether the grain runs along the sheet's length, its width, or does not matter. `nominal_mm` labels and
-    sets the thirds and halves of joinery rules; it never fits anything. `rings` says how a board was sawn: flat (the width
-    moves tangentially) or quarter (radially). `density_kg_m3` may come from the species table.
+    sets the thirds and halves of joinery rules; it never fits anything. `density_kg_m3` may come from the species table.
     """
 
     name: str
@@ -34,7 +33,6 @@ class Stock:
     width_mm: float | None = None
     grain: Literal["length", "width", "none"] = "length"
     density_kg_m3: float | None = None
-    rings: Literal["flat", "quarter"] = "flat"
     colour: tuple[float, float, float] = (0.8, 0.65, 0.45)
     span: Span | None = None
 
@@ -99,38 +97,19 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class Screw:
-    """A wood screw along -z, mm: the top of its head at the origin, the point at z = -length.
-
-    The shank has `diameter_mm`, the thread `root_mm` at its root over the `thread_mm` next to the point. A countersunk head
-    is a cone that `length_mm` counts in; a pan head sits on top of the origin's plane and is not counted.
-    """
-
-    diameter_mm: float
-    root_mm: float
-    length_mm: float
-    thread_mm: float
-    head_mm: float
-    head_height_mm: float
-    head: Literal["countersunk", "pan"] = "countersunk"
-
-
-@dataclass(frozen=True, slots=True)
 class Hardware:
     """A thing that is bought, not made: a solid with no blank and no drawing.
 
-    `placement` takes the solid's own frame to the piece. `label` is what it is called in lists ("dowel 8 x 40"). `bites` are
-    the parts that a thread cuts into: that overlap is meant.
+    `placement` takes the solid's own frame to the piece. `label` is what it is called in lists ("dowel 8 x 40").
     """
 
     name: str
     label: str
-    solid: Rod | Block | Screw
+    solid: Rod | Block
     placement: Frame
     joint: str = ""
     path: tuple[str, ...] = ()
     span: Span | None = None
-    bites: tuple[str, ...] = ()
 
     @property
     def shape_key(self) -> str:

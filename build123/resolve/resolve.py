@@ -277,7 +277,7 @@ def _design(
         waivers,
         tuple(tray.notes),
         {k: tuple(v) for k, v in groups.items()},
-        spec.piece.span,
+        span=spec.piece.span,
     )
 
 
