@@ -85,6 +85,8 @@ def _texts(path: str, text: Exchange, meant: Exchange) -> list[Finding]:
 
 def _tree(path: str, text: Exchange, job: Job, definitions: Mapping[str, Definition], uses: Sequence[Use]) -> list[Finding]:
     """Product names may get a number where two would be alike, so those are counted; uses are compared by name."""
+    from build123.kernel.step import faces_and_corners
+
     branches = {use.path[:k] for use in uses for k in range(1, len(use.path) + 1)}
     names = [*(use.name for use in uses), *(branch[-1] for branch in branches)]
     faces = sum(faces_and_corners(item.solid)[0] for item in definitions.values())

@@ -78,7 +78,7 @@ def _file(corners: Corners) -> bytes:
     length = np.linalg.norm(normal, axis=1, keepdims=True)
     records["normal"] = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
     records["corners"] = corners
-    return HEADER + np.uint32(len(corners)).astype("<u4").tobytes() + records.tobytes()
+    return HEADER + len(corners).to_bytes(4, "little") + records.tobytes()
 
 
 def _read(data: bytes) -> NDArray[np.float64] | None:

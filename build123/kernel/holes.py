@@ -12,12 +12,12 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from OCP.Bnd import Bnd_Box
 from OCP.BRep import BRep_Builder
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepClass import BRepClass_FaceClassifier
 from OCP.BRepTools import BRepTools
-from OCP.Bnd import Bnd_Box
 from OCP.GeomAbs import GeomAbs_Plane
 from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_FORWARD, TopAbs_IN, TopAbs_REVERSED
@@ -207,4 +207,3 @@ def _closed(faces: Sequence[TopoDS_Shape]) -> TopoDS_Solid:
     builder.MakeSolid(solid)
     builder.Add(solid, shell)
     return solid
-

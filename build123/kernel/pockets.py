@@ -81,4 +81,3 @@ def _past(blank: Blank, p: Vec, along: Vec) -> float:
 def _check_ring(ring: Outline) -> None:
     if len(ring) < 2 or area_mm2(ring) <= EXACT_MM:
         raise ValueError("an outline has no area, or runs clockwise")
-

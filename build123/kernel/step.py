@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import cadquery as cq
+from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepGProp import BRepGProp
-from OCP.Bnd import Bnd_Box
-from OCP.GProp import GProp_GProps
 from OCP.gp import gp_Ax3, gp_Dir, gp_Pnt, gp_Trsf
+from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
