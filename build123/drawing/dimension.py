@@ -27,6 +27,8 @@ SAME_MM = 0.005
 """Positions nearer than this are one position; half of the last figure shown."""
 HOLES_BY_LINES = 6
 """So many different positions of holes along an axis are dimensioned; more go into a table (common practice)."""
+MANY_TIPS = 6
+"""So many holes of a group are tried for its leader."""
 
 Axis = Literal["u", "v"]
 
@@ -46,7 +48,8 @@ class Station:
 class Spot:
     """Where a note belongs: `at` for a leader, `low`..`high` the room that its feature takes, all in view coordinates.
 
-    `note` is empty for a mark, which is only named. `square` tells that the feature fills that room.
+    `note` is empty for a mark, which is only named. `square` tells that the feature fills that room. `others` are
+    more places, of equal size, that a leader may point to.
     """
 
     note: str
@@ -59,6 +62,7 @@ class Spot:
     count: int = 1
     inside: bool = False
     square: bool = True
+    others: tuple[Vec2, ...] = ()
 
 
 @dataclass
@@ -153,10 +157,9 @@ def _trench(view: ViewPlan, part: Part, feature: Feature, trench: Trench, n: Num
                 if view.inside(axis, p[k]):
                     view.station(axis, p[k], (p[1 - k], p[1 - k]), Cover(id, name))
     for name, end, p in (("start", trench.start_end, s), ("end", trench.end_end, e)):
-        if end.kind is not EndKind.open:
-            across = "v" if upright else "u"
-            rim = _ordered(p[k] - half, p[k] + half)
-            view.station("v" if across == "v" else "u", p[1 - k], rim, Cover(id, name))
+        across: Axis = "v" if upright else "u"
+        if end.kind is not EndKind.open and view.inside(across, p[1 - k]):
+            view.station(across, p[1 - k], _ordered(p[k] - half, p[k] + half), Cover(id, name))
     low = (min(s[0], e[0]) - half * abs(left[0]), min(s[1], e[1]) - half * abs(left[1]))
     high = (max(s[0], e[0]) + half * abs(left[0]), max(s[1], e[1]) + half * abs(left[1]))
     sizes = ["width", "depth"] + (["lean"] if trench.lean_deg else []) + (["flare"] if trench.flare_deg else [])
@@ -243,7 +246,8 @@ def _holes(view: ViewPlan, part: Part, holes: Sequence[tuple[Feature, Hole, Vec2
             _, hole, at = mine[-1]
             r = hole.steps[0].diameter_mm / 2
             low, high = (at[0] - r, at[1] - r), (at[0] + r, at[1] + r)
-            view.spots.append(Spot(note, ids, covers, members, at, low, high, count=len(mine)))
+            others = tuple(place for _, _, place in mine[:-1][:MANY_TIPS])
+            view.spots.append(Spot(note, ids, covers, members, at, low, high, count=len(mine), others=others))
 
 
 def _profile_view(profile: Profile, plans: Sequence[ViewPlan]) -> ViewPlan:

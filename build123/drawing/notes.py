@@ -30,13 +30,15 @@ _WAYS = (
 @dataclass(frozen=True, slots=True)
 class Target:
     """What a note is about, on paper. `inside` allows the text within the box; a leader to it ends in a dot there. `close`
-    allows it beside the box without a leader; one that is not `square` does not fill its box."""
+    allows it beside the box without a leader; one that is not `square` does not fill its box.
+    `others` may be pointed to as well."""
 
     at: Vec2
     box: Rect
     inside: bool
     close: bool = False
     square: bool = True
+    others: tuple[Vec2, ...] = ()
 
 
 def _block(lines: Sequence[str], x: float, y: float, height: float, anchor: str, turn: Turn = 0) -> tuple[Label, ...]:
@@ -80,7 +82,7 @@ def _candidates(lines: Sequence[str], target: Target, height: float) -> Iterator
             yield _block(lines, off, y - tall / 2, height, "start"), None
         for off in (box.top + BESIDE_MM + descent(height), box.bottom - BESIDE_MM - tall):
             yield _block(lines, x - wide / 2, off, height, "start"), None
-    tips = [target.at]
+    tips = [target.at, *target.others]
     if target.inside:
         x, y = (box.left + box.right) / 2, (box.bottom + box.top) / 2
         tips += (

@@ -264,7 +264,13 @@ def _grain_arrow(x: float, y: float, long: float, height: float) -> Iterable[Ite
 
 def _target(view: PlacedView, spot: Spot) -> Target:
     low, high = view.on_paper(spot.low), view.on_paper(spot.high)
-    return Target(view.on_paper(spot.at), Rect(low[0], low[1], high[0], high[1]), spot.inside, square=spot.square)
+    return Target(
+        view.on_paper(spot.at),
+        Rect(low[0], low[1], high[0], high[1]),
+        spot.inside,
+        square=spot.square,
+        others=tuple(map(view.on_paper, spot.others)),
+    )
 
 
 __all__ = ["SheetAbout", "draw_part", "part_sheets"]

@@ -21,6 +21,8 @@ NAME = "drawings"
 _SVG = "{http://www.w3.org/2000/svg}"
 _FORBIDDEN = (b"<!DOCTYPE", b"<!ENTITY", b"<script", b"<foreignObject", b"xlink:href")
 _MOVES = re.compile(r"([MLA])([^MLAZ]*)")
+THIN_MM = 0.25
+"""The thin line of the sheet; visible edges are drawn twice as thick (`drawing/vocabulary.py`)."""
 DRAWN_MM = 0.01
 """Coordinates are written to a thousandth; an outline this much off scale is wrong."""
 
@@ -90,8 +92,8 @@ def _off_scale(part: Part, root: ElementTree.Element) -> Iterator[str]:
     scale = float(face.get("data-scale", "nan"))
     points: list[tuple[float, float]] = []
     for group in face.iter(f"{_SVG}g"):
-        if group.get("class") == "outline":
-            points += [p for path in group.iter(f"{_SVG}path") for p in _corners(path.get("d", ""))]
+        if group.get("class") in ("outline", "feature"):
+            points += [p for path in group.iter(f"{_SVG}path") if _thick(path) for p in _corners(path.get("d", ""))]
     if not points:
         yield "has no outline"
         return
@@ -99,6 +101,11 @@ def _off_scale(part: Part, root: ElementTree.Element) -> Iterator[str]:
         drawn = max(p[k] for p in points) - min(p[k] for p in points)
         if not math.isclose(drawn, size * scale, abs_tol=DRAWN_MM):
             yield f"draws the {what} as {drawn:.3f} mm where {size * scale:.3f} mm are to scale"
+
+
+def _thick(path: ElementTree.Element) -> bool:
+    """Visible edges are thick and not dashed; centre lines run past the wood."""
+    return float(path.get("stroke-width", "0")) > THIN_MM and path.get("stroke-dasharray") is None
 
 
 def _corners(path: str) -> Iterator[tuple[float, float]]:

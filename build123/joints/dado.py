@@ -127,7 +127,9 @@ class HousedEntry(JointEntry):
         if left or right:
             if self.width is None:
                 clearance, width = 0.0, Why("width", thickness, "{0}, in from the edge", (member_thickness,))
-            self._at_edge(at, one, housing.Cut(depth, into, clearance, "rabbet", width, fit.name, left, right), way, ends)
+            self._at_edge(
+                at, one, housing.Cut(depth, into, clearance, "rabbet", width, fit.name if self.width else "", left, right), way, ends
+            )
             return
         joint = at.joint_id(one.member, one.receiver)
         housing.cut_trench(at, one, joint, way, ends, housing.Cut(depth, into, clearance, self.KEY, width, fit.name))

@@ -14,12 +14,14 @@ from build123.model.feature import (
     Geometry,
     Hole,
     Mark,
+    Outline,
     Pocket,
     Profile,
     Purpose,
     Surface,
     Trench,
     Trim,
+    Vertex,
 )
 from build123.model.frame import PLAN_MM, Frame, Plane, Vec, add, cross, dot, scale
 from build123.model.part import Direction, Part, Stock
@@ -201,7 +203,22 @@ def _into(geometry: Geometry, frame: Frame, size: Vec) -> Geometry:
             v=frame.local_vector(geometry.v),
         )
     local = frame.local_frame(geometry.datum.frame)
-    return replace(geometry, datum=Datum(local, _surface(local, size)))
+    datum = Datum(local, _surface(local, size))
+    if isinstance(geometry, Pocket) and geometry.depth_mm is None and geometry.far_outline is None and datum.surface == "-z":
+        return _from_above(replace(geometry, datum=datum), size)
+    return replace(geometry, datum=datum)
+
+
+def _from_above(pocket: Pocket, size: Vec) -> Pocket:
+    """The same cut right through, laid out on the worked face."""
+
+    def mirrored(outline: Outline) -> Outline:
+        backwards = [(outline[k], outline[k - 1].bulge) for k in range(len(outline) - 1, -1, -1)]
+        return tuple(Vertex(v.x, -v.y, bulge) for v, bulge in backwards)
+
+    f = pocket.datum.frame
+    frame = Frame(add(f.origin, (0.0, 0.0, size[2])), f.x, scale(f.y, -1.0), scale(f.z, -1.0))
+    return Pocket(Datum(frame, "+z"), mirrored(pocket.outline), tuple(mirrored(i) for i in pocket.islands))
 
 
 def _surface(datum: Frame, size: Vec) -> Surface:
