@@ -46,7 +46,10 @@ BY_HAND = {
     "groove in an edge": ((Trench(near_edge(), (0, 9), (600, 9), 6, 8),), 6 * 8 * 600),
     "dado stopped square": ((Trench(TOP, (100, 0), (100, 280), 18, 6, end_end=SQUARE),), 18 * 6 * 280),
     "dado stopped at both ends": ((Trench(TOP, (100, 20), (100, 280), 18, 6, SQUARE, SQUARE),), 18 * 6 * 260),
-    "dado stopped with corners of radius 5": ((Trench(TOP, (100, 0), (100, 280), 18, 6, end_end=ROUND5),), 6 * (18 * 280 - (2 - PI / 2) * 25)),
+    "dado stopped with corners of radius 5": (
+        (Trench(TOP, (100, 0), (100, 280), 18, 6, end_end=ROUND5),),
+        6 * (18 * 280 - (2 - PI / 2) * 25),
+    ),
     "groove with full round ends": (
         (Trench(TOP, (100, 50), (300, 50), 10, 6, ROUND5, ROUND5),),
         6 * (10 * 190 + PI * 25),
@@ -61,7 +64,7 @@ BY_HAND = {
         (Trench(TOP, (0, 295), (600, 295), 10, 4, open_left=True), Trench(TOP, (0, 285), (600, 285), 10, 8, open_left=True)),
         (10 * 4 + 10 * 8) * 600,
     ),
-    "open end that stops in the wood ends there": ((Trench(TOP, (100, 0), (100, 290), 18, 6), ), 18 * 6 * 290),
+    "open end that stops in the wood ends there": ((Trench(TOP, (100, 0), (100, 290), 18, 6),), 18 * 6 * 290),
     "dado into a rabbet": (
         (Trench(TOP, (0, 295), (600, 295), 10, 8, open_left=True), Trench(TOP, (100, 0), (100, 290), 18, 6)),
         10 * 8 * 600 + 18 * 6 * 290,

@@ -10,7 +10,9 @@ PLY = Stock("ply", "sheet", "birch plywood", 18.0)
 OPEN = TrenchEnd()
 
 
-def board(length: float, width: float, thickness: float, *geometry: Geometry, name: str = "board", placement: Frame = WORLD, **more) -> Part:
+def board(
+    length: float, width: float, thickness: float, *geometry: Geometry, name: str = "board", placement: Frame = WORLD, **more
+) -> Part:
     features = tuple(Feature(g, About(f"{type(g).__name__.lower()} {n}", "cut", Purpose.shape)) for n, g in enumerate(geometry))
     key = repr((length, width, thickness, geometry))
     return Part(name, more.pop("stock", PLY), placement, length, width, thickness, features, {}, "+z", key, key, **more)
