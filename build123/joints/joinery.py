@@ -144,24 +144,29 @@ class Joinery:
                             met.append(Meeting(a, b, shared[0]))
                             used |= {a, b}
         missing = False
+        reported: set[frozenset[str]] = set()
         for side, others, word in ((members, receivers, receiver_word), (receivers, members, member_word)):
             for named in side:
                 lacking = [name for name in named.parts if name not in used]
                 if not lacking or not any(o.parts for o in others) or (named.row and len(lacking) < len(named.parts)):
                     continue
                 missing = True
-                self._report_apart(named, lacking, others, word)
+                self._report_apart(named, lacking, others, word, reported)
         if not met and not missing and members and receivers:
             self.findings.error("joint-joins-nothing", f"this {self.key} joins nothing: no two of the parts it names meet", self.span)
         return met
 
-    def _report_apart(self, named: Named, lacking: list[str], others: list[Named], word: str) -> None:
+    def _report_apart(self, named: Named, lacking: list[str], others: list[Named], word: str, reported: set[frozenset[str]]) -> None:
+        """One finding for a reference, and none where its nearest part has been told to be apart from it already."""
         name = lacking[0]
         all_others = [o for other in others for o in other.parts if o != name]
         if not all_others:
             self.findings.error("joint-parts-apart", f"{name} cannot be joined to itself", named.text.span, self.span)
             return
         nearest = min(all_others, key=lambda o: (apart(self.sight[name], self.sight[o])[0], o))
+        if frozenset({name, nearest}) in reported:
+            return
+        reported |= {frozenset({one, nearest}) for one in lacking} | {frozenset({name, other}) for other in all_others}
         gap, way = apart(self.sight[name], self.sight[nearest])
         more = "" if len(lacking) == 1 else f" (nor do {len(lacking) - 1} more of {named.text})"
         if gap:

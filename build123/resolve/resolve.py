@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Literal, TypeVar
 
 from build123.fields.words import name_problem
@@ -29,18 +30,27 @@ T = TypeVar("T")
 
 
 class _Collected:
-    """Findings of a stage, each told once however many parts of a run or of placed assemblies run into it."""
+    """Findings of a stage, each told once however many parts of a pair, of a run or of placed assemblies run into it."""
 
     def __init__(self) -> None:
         self.findings = Findings()
-        self._told: set[tuple[str, str, str]] = set()
 
     def add(self, finding: Finding) -> None:
-        """Keep a finding that is not known yet."""
-        key = (finding.id, re.sub(r"\d+", "#", finding.message), str(finding.span))
-        if key not in self._told:
-            self._told.add(key)
-            self.findings.add(finding)
+        """Keep a finding."""
+        self.findings.add(finding)
+
+    def told(self) -> Findings:
+        """The findings with those merged that differ in a number or a hand only."""
+        alike: dict[tuple[str, str, str], list[Finding]] = {}
+        for one in self.findings:
+            words = re.sub(r"\d[\d/.]*|\b(left|right|front|back)\b", "#", one.message)
+            alike.setdefault((one.id, words, str(one.span)), []).append(one)
+        merged = []
+        for first, *more in alike.values():
+            others = {one.message for one in more} - {first.message}
+            message = first.message + (f" (and {len(others)} more like it)" if others else "")
+            merged.append(replace(first, message=message))
+        return Findings(merged)
 
     def attempt(self, make: Callable[[], T]) -> T | None:
         """The value, or None with its finding kept."""
@@ -83,12 +93,12 @@ def resolve(spec: Spec) -> tuple[Design | None, Findings]:
     if told.findings.failed:
         for scope in root.walk():
             _names_of_joints(scope, layout, told)
-        return None, told.findings
+        return None, told.told()
     tray = Tray()
     _join(root, layout, bodies, stocks, fits, tray, told)
     if told.findings.failed:
-        return None, told.findings
-    return _design(spec, root, layout, bodies, stocks, tray), told.findings
+        return None, told.told()
+    return _design(spec, root, layout, bodies, stocks, tray), told.told()
 
 
 def _thickness(layout: Layout, root: Scope, name: str, text: Text) -> Callable:  # type: ignore[type-arg]
@@ -320,8 +330,6 @@ def _show(one: Declared, body: Body, middle: Vec) -> str:
 
 
 def _hardware(one: Declared, body: Body) -> Hardware:
-    from dataclasses import replace
-
     from build123.model.frame import Frame, add, cross, scale
 
     axes = [body.axis(k) for k in range(3)]

@@ -8,11 +8,9 @@ import pytest
 from OCP.BRepCheck import BRepCheck_Analyzer
 from wood import across, board, drilled, far_end, near_edge, rectangle, top, under
 
-from build123.kernel.fault import KernelFault
-from build123.kernel.solids import solid_of, solid_of_hardware
+from build123.kernel.solids import solid_of
 from build123.model.feature import Datum, EndKind, Hole, HoleStep, Mark, Pocket, Profile, Trench, TrenchEnd, Trim, Vertex
-from build123.model.frame import WORLD, Frame, Plane
-from build123.model.part import Block, Hardware, Rod
+from build123.model.frame import Frame, Plane
 
 PI = math.pi
 ROOT = math.sqrt(0.5)
