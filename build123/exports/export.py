@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,8 +22,8 @@ if TYPE_CHECKING:
 
 
 def export(design: Design, fit: DryFit, store: Store, findings: tuple[Finding, ...], origin: Origin, out: Path) -> Written:
-    """Write all files under `out`/<slug>, each read back first. What reads back wrong would be cut wrong: that exporter's files
-    are left out and the rest stands. Raises KernelFault."""
+    """Write all files under `out`/<slug>, each read back first. What reads back wrong would be cut wrong: that file is left
+    out and the rest stands. Raises KernelFault."""
     with tempfile.TemporaryDirectory(prefix="build123-") as scratch:
         job = Job(design, fit, store, findings, name_files(design), Path(scratch), _meshes(design, store), origin.sha256,
                   origin.names, origin.set_sizes, fit.seconds)  # fmt: skip
@@ -41,9 +42,17 @@ def _made(job: Job) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
         taken = sorted(set(files) & set(made))
         if taken:
             raise ValueError(f"{exporter.name} writes {taken[0]}, which another exporter wrote")
-        files.update({} if wrong else made)
+        files.update(_sound(made, wrong))
         differing += tuple(wrong)
     return files, differing
+
+
+def _sound(made: Mapping[str, bytes], wrong: list[Finding]) -> dict[str, bytes]:
+    """The files that no finding speaks of; none where a finding speaks of no single file."""
+    spoiled = [[path for path in made if finding.message.startswith(f"{path}: ")] for finding in wrong]
+    if not all(spoiled):
+        return {}
+    return {path: content for path, content in made.items() if not any(path in paths for paths in spoiled)}
 
 
 def _meshes(design: Design, store: Store) -> dict[str, Mesh]:

@@ -134,7 +134,7 @@ class Dowels(JointEntry):
                     f"dowel {n + 1} of {one.member} to {one.receiver}" + (joint[joint.rindex(" (") :] if joint.endswith(")") else ""),
                     f"dowel {show_length(pin.diameter.value, at.units)} x {show_length(pin.length.value, at.units)}",
                     Rod(pin.diameter.value, pin.length.value),
-                    _standing(add(p, scale(inward, pin.into_receiver.value)), one.touch.normal, strip.along),
+                    _standing(add(p, scale(inward, pin.into_receiver.value - pin.room.value)), one.touch.normal, strip.along),
                     joint,
                     span=at.span,
                 )
@@ -181,7 +181,7 @@ class Dowels(JointEntry):
             into_receiver = Why("into the receiver", value, default="half; into a face a third, or what it has room for, common practice")
         holes = []
         for (name, face), into, room_there in zip(sides, (length.value - into_receiver.value, into_receiver.value), deep, strict=True):
-            if into <= 0 or into + room.value > self._room(at, name, face) + FACE_SKIN_MM:
+            if into <= 0 or into + room.value > self._room(at, name, face) + FACE_SKIN_MM - 1e-9:
                 raise SpecError.at(
                     "dowel-too-long",
                     f"a dowel {show_length(length.value, at.units)} long does not fit between {one.member} and {one.receiver}: "

@@ -9,6 +9,7 @@ from typing import Final
 
 from build123.problem.excerpt import Line, Piece, excerpt
 from build123.problem.finding import Finding, Place, Severity
+from build123.problem.source import Span
 from build123.problem.visible import visible
 
 COLUMNS: Final = 120
@@ -36,8 +37,11 @@ def render_lines(
     ordered = sorted(found, key=lambda one: (bool(one.waived), -one.severity, first[one.id]))
     for (waived, _, _), alike in groupby(ordered, key=lambda one: (bool(one.waived), one.severity, one.id)):
         said: set[str] = set()
-        for _, same in groupby(alike, key=lambda one: (one.places, one.waived)):
-            yield from _block(list(same), columns, show, said, waived)
+        at_place: dict[tuple[Span | None, str], list[Finding]] = {}
+        for one in alike:
+            at_place.setdefault((one.span, one.waived), []).append(one)
+        for same in at_place.values():
+            yield from _block(same, columns, show, said, waived)
             yield ()
     if found and total:
         yield (Piece(count(found)),)
@@ -63,10 +67,13 @@ def _block(same: list[Finding], columns: int, show: Callable[[float], str], said
         where = f"{visible(str(one.span))}: " if one.span else ""
         weight = f"waived {one.severity.name}" if waived else one.severity.name
         yield Piece(where, "place"), Piece(f"{weight}[{visible(one.id)}]", style), Piece(f": {visible(one.message)}")
-        if one.at_mm is not None:
-            right, back, up = (show(mm) for mm in one.at_mm)
-            yield Piece("        at ", "key"), Piece(f"{right} to the right, {back} to the back, {up} up")
-    places = same[0].places
+        at = "" if one.at_mm is None else ", ".join(f"{axis} {show(mm)}" for axis, mm in zip("xyz", one.at_mm, strict=True))
+        if at and at not in one.message:
+            yield Piece(f"{'at':>8}: ", "key"), Piece(at)
+    by_span: dict[Span, Place] = {}
+    for place in (place for one in same for place in one.places):
+        by_span.setdefault(place.span, place)
+    places = list(by_span.values())
     style = "note" if waived else same[0].severity.name
     for n, place in enumerate(places[: MORE_PLACES + 1]):
         yield from _place(place, columns, style, n > 0)

@@ -159,7 +159,7 @@ class Layout(Frames):
                     length.span or one.key.span,
                 )
             return found
-        if one.entry.stock is None:
+        if one.entry.stock is None and one.entry.hardware is not None:
             raise SpecError.at(
                 "no-thickness", f"hardware needs `for` on every extent with one face; {AXES[axis]} of {one.name} has none", one.key.span
             )
@@ -330,7 +330,11 @@ class Layout(Frames):
 
     def body(self, one: Declared) -> Body:
         """All six ends, in floating point. SpecError `negative-size` where nothing is left."""
-        thickness_axis = self.thickness_axis(one) if one.entry.stock is not None else 0
+        if one.entry.stock is not None and one.entry.hardware is not None:
+            raise SpecError.at("bad-value", f"{one.key} is made of stock or is hardware, not both", one.entry.hardware.span, one.entry.stock.span)
+        if one.entry.round is not None and one.entry.hardware is None:
+            raise SpecError.at("bad-value", f"only hardware is `round`; {one.key} is made of stock", one.entry.round.span)
+        thickness_axis = 0 if one.entry.hardware is not None else self.thickness_axis(one)
         standing = self.standing(one)
         ends = {tag: self.end(one, tag) for tag in FACES}
         for axis in range(3):

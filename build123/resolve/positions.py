@@ -45,9 +45,8 @@ class Positions(Sizes):
         if isinstance(expr, ast.Level):
             height = as_length(evaluate(expr.height, self, self.layout.units), self.layout.units)
             face = Face((0, 0, 1), height.value).seen_from(Standing(), self.standing)
-            return self._coordinate(
-                face, Why(f"level {show_length(height.value, self.layout.units)}", float(height.value), "", (height.why,), expr.span)
-            )
+            level = Why(f"level {show_length(height.value, self.layout.units)}", float(height.value), "", (height.why,), expr.span)
+            return self._coordinate(face, level, expr.span)
         table = self.layout.table(self.scope)
         one = table.one(expr.part, Text(expr.part, expr.span))
         up = tuple(float(self.standing.matrix[k][self.axis]) for k in range(3))
@@ -72,12 +71,12 @@ class Positions(Sizes):
         face = end.face.seen_from(standing, self.standing)
         matrix = standing.matrix
         looks = max(DIRECTIONS, key=lambda w: round(sum(float(matrix[k][tag[0]]) * tag[1] * DIRECTIONS[w][k] for k in range(3)), 9))
-        return self._coordinate(face, Why(f"{looks} face of {one.name}", end.why.value, end.why.how, end.why.of, end.why.span))
+        return self._coordinate(face, Why(f"{looks} face of {one.name}", end.why.value, end.why.how, end.why.of, end.why.span), span)
 
-    def _coordinate(self, face: Face, why: Why) -> Quantity:
+    def _coordinate(self, face: Face, why: Why, span: Span | None) -> Quantity:
         value = face.on_axis(self.axis)
         if value is None:
             if dot(face.normal, tuple(1 if k == self.axis else 0 for k in range(3))) == 0:  # type: ignore[arg-type]
-                raise SpecError.at("bad-extent", f"the {why.what} does not cross the {AXES[self.axis]} axis", why.span, self.text.span)
+                raise SpecError.at("bad-extent", f"the {why.what} does not cross the {AXES[self.axis]} axis", span or self.text.span)
             raise Leaning(face, why)
         return Quantity(value, Dim.length, Why(why.what, float(value), why.how, why.of, why.span))

@@ -34,7 +34,7 @@ def faces_meant(at: Joinery, part: str, word: Text) -> list[FaceTag]:
         raise SpecError.at(
             "bad-face",
             f"{part} stands in the middle, so none of its faces is the {word} one",
-            word.span,
+            word.span or at.span,
             change="name the face by where it looks: left, right, front, back, top or bottom",
         )
     return found
