@@ -59,9 +59,12 @@ def run(arguments: Sequence[str], interrupts: Sequence[int] = ()) -> int:
 
         try:
             code = get_command(app).main(list(arguments), "build123", standalone_mode=False)
-            return code if isinstance(code, int) else OK
         except Abort as stop:
             raise KeyboardInterrupt from stop
+        if code == INTERRUPTED:
+            # Newer releases of typer catch an interrupt themselves.
+            raise KeyboardInterrupt
+        return code if isinstance(code, int) else OK
     except KeyboardInterrupt:
         _say("stopped")
         return INTERRUPTED

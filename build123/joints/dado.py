@@ -10,6 +10,7 @@ from build123.fields.entry import Insets, Length, Names, OneOf, Word
 from build123.joints import housing
 from build123.joints.entry import JointEntry
 from build123.joints.joinery import Joinery, Meeting
+from build123.model.body import touching
 from build123.model.frame import scale
 from build123.model.why import Why
 from build123.problem import SpecError, Text
@@ -93,11 +94,11 @@ class HousedEntry(JointEntry):
         """A trench in each receiver; notches on the member where it is told to stop."""
         for one in met:
             try:
-                self._cut_one(at, one)
+                self._cut_one(at, one, met)
             except SpecError as error:
                 at.findings.add(error.finding)
 
-    def _cut_one(self, at: Joinery, one: Meeting) -> None:
+    def _cut_one(self, at: Joinery, one: Meeting, met: list[Meeting]) -> None:
         depth, into = self.enters(at, one.receiver)
         fit = at.fits(self.fit or Text("slip"))
         thickness = at.stock[one.member].thickness_mm
@@ -128,7 +129,7 @@ class HousedEntry(JointEntry):
             if self.width is None:
                 clearance, width = 0.0, Why("width", thickness, "{0}, in from the edge", (member_thickness,))
             self._at_edge(
-                at, one, housing.Cut(depth, into, clearance, "rabbet", width, fit.name if self.width else "", left, right), way, ends
+                at, one, housing.Cut(depth, into, clearance, "rabbet", width, fit.name if self.width else "", left, right), way, ends, met
             )
             return
         joint = at.joint_id(one.member, one.receiver)
@@ -150,17 +151,20 @@ class HousedEntry(JointEntry):
         ]
         at.joint(joint, one, expects, sizes + [s.distance for s in stops], scale(way.frame.z, 1.0))
 
-    def _at_edge(self, at: Joinery, one: Meeting, cut: housing.Cut, way: housing.Way, ends: housing.Ends) -> None:
-        """Flush with the receiver's edge there is one wall only: in effect a rabbet, which the member bears on."""
+    def _at_edge(self, at: Joinery, one: Meeting, cut: housing.Cut, way: housing.Way, ends: housing.Ends, met: list[Meeting]) -> None:
+        """Flush with the receiver's edge there is one wall only: in effect a rabbet, which the member bears on.
+
+        Where a neighbour of the same entry is let in beside it (a lipping and its board), their trenches run together.
+        """
         if ends.low_stop or ends.high_stop:
             raise SpecError.at("bad-stop", f"{one.member} lies at the edge of {one.receiver}; a stop there is not known", at.span)
         joint = at.joint_id(one.member, one.receiver)
         housing.cut_trench(at, one, joint, way, ends, cut)
         wall = way.right if cut.open_left else way.left
-        seats = [
-            housing.expect_seat(one, way, ends, cut.depth.value, f"on the floor of the {self.KEY}"),
-            housing.expect_seat(one, way, ends, cut.depth.value, f"on the wall of the {self.KEY}", direction=wall.normal),
-        ]
+        seats = [housing.expect_seat(one, way, ends, cut.depth.value, f"on the floor of the {self.KEY}")]
+        beside = [m.member for m in met if m.receiver == one.receiver and m.member != one.member]
+        if not any(touching(at.sight[one.member], at.sight[name]) for name in beside):
+            seats.append(housing.expect_seat(one, way, ends, cut.depth.value, f"on the wall of the {self.KEY}", direction=wall.normal))
         at.joint(joint, one, seats, [cut.depth, cut.width], scale(way.frame.z, 1.0))
 
 

@@ -51,7 +51,7 @@ class Tongue(HousedEntry):
         gap = Why("floor gap", min(FLOOR_GAP_MM, depth.value / 4), default="the shoulders come home first, common practice")
         return depth, Why(depth.what, depth.value - gap.value, "{0} deep - {1} kept off the floor", (depth, gap), depth.span)
 
-    def _cut_one(self, at: Joinery, one: Meeting) -> None:
+    def _cut_one(self, at: Joinery, one: Meeting, met: list[Meeting]) -> None:
         depth, into = self.enters(at, one.receiver)
         if self.stop:
             raise SpecError.at("bad-stop", "a tongue with a stop is not known yet", self.stop[0].span, change="let the groove run through")

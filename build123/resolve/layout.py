@@ -277,7 +277,8 @@ class Layout(Frames):
         return found.value, found.why
 
     def _evenly(self, one: Declared, axis: int, side: int, extent: ast.Evenly, label: str, text: Text) -> End:
-        assert one.index is not None
+        if one.index is None:
+            raise SpecError.at("bad-extent", f"{one.key} is one part by its other words, and a run by these", text.span)
         low, low_why = self._square_coordinate(one, axis, -1, extent.low, text)
         high, high_why = self._square_coordinate(one, axis, 1, extent.high, text)
         along = self._along(one, axis, extent.length)
@@ -307,7 +308,8 @@ class Layout(Frames):
         return as_count(evaluate(extent.count, Sizes(self, one.scope), self.units), 1, 200)
 
     def _in_gap(self, one: Declared, axis: int, side: int, run: str, label: str, text: Text) -> End:
-        assert one.index is not None
+        if one.index is None:
+            raise SpecError.at("bad-extent", f"{one.key} is one part by its other words, and a run by these", text.span)
         table = self.table(one.scope)
         members = [d for d in table.several.get(run, []) if d.base is None]
         members.sort(key=lambda d: d.index or 0)
@@ -331,7 +333,11 @@ class Layout(Frames):
     def body(self, one: Declared) -> Body:
         """All six ends, in floating point. SpecError `negative-size` where nothing is left."""
         if one.entry.stock is not None and one.entry.hardware is not None:
-            raise SpecError.at("bad-value", f"{one.key} is made of stock or is hardware, not both", one.entry.hardware.span, one.entry.stock.span)
+            raise SpecError.at(
+                "bad-value", f"{one.key} is made of stock or is hardware, not both", one.entry.hardware.span, one.entry.stock.span
+            )
+        if one.entry.stock is None and one.entry.hardware is None:
+            raise SpecError.at("key-missing", f"{one.key} needs `stock`, or `hardware` with all its lengths", one.key.span)
         if one.entry.round is not None and one.entry.hardware is None:
             raise SpecError.at("bad-value", f"only hardware is `round`; {one.key} is made of stock", one.entry.round.span)
         thickness_axis = 0 if one.entry.hardware is not None else self.thickness_axis(one)

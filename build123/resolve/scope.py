@@ -144,7 +144,7 @@ class Expander:
                 counts.append((len(texts), texts[0]))
                 continue
             text = texts[0]
-            found = re.match(r"\s*(.+?)\s+evenly\s", text)
+            found = re.match(r"\s*(.+?)\s*\bevenly\s", text)
             gap = re.match(r"\s*each\s+gap\s+of\s+(.+?)\s*$", text)
             same = re.match(r"\s*same\s+as\s+(.+?)\s*$", text)
             if found:

@@ -39,7 +39,8 @@ def parse(table: Table, overrides: Mapping[str, Text] | None = None) -> tuple[Sp
     if findings.failed:
         return None, findings
     _place(spec, table)
-    return spec, findings
+    _empty_lists(spec, table, findings)
+    return (None if findings.failed else spec), findings
 
 
 def _near(word: str, known: list[str]) -> str:
@@ -67,7 +68,7 @@ def _report(detail: ErrorDetails, table: Table, model: type[Spec], findings: Fin
     loc, kind = detail["loc"], detail["type"]
     nodes, steps = _walk(loc, table)
     owner = nodes[-1]
-    if tuple(steps) in seen and kind != "missing":
+    if tuple(steps) in seen and (kind != "missing" or isinstance(owner, Items)):
         return
     seen.add(tuple(steps))
     if kind == "extra_forbidden":
@@ -80,6 +81,14 @@ def _report(detail: ErrorDetails, table: Table, model: type[Spec], findings: Fin
             f"{str(loc[-1])!r} is not a key here{_near(str(loc[-1]), fields)}",
             key.span if key is not None else _span(owner),
             change=f"keys here: {listed}" if fields else "",
+        )
+    elif kind in ("missing", "too_long") and isinstance(owner, Items):
+        wanted = "more" if kind == "missing" else "fewer"
+        findings.error(
+            "bad-value",
+            f"{_what(steps)}: {wanted} values are wanted here than {len(owner)}",
+            _span(owner) or _key_of(nodes, steps),
+            change=_example(model, steps[:-1], str(steps[-1])) if steps else "",
         )
     elif kind == "missing":
         where = nodes[-1]
@@ -206,3 +215,24 @@ def _place(value: Any, node: Any, key: Text | None = None) -> None:
     elif isinstance(value, list) and isinstance(node, Items):
         for one, held in zip(value, node, strict=True):
             _place(one, held)
+
+
+def _empty_lists(value: Any, node: Any, findings: Findings) -> None:
+    """A list of names, extents or lengths holds at least one."""
+    if isinstance(value, Entry) and isinstance(node, Table):
+        for name, field in type(value).model_fields.items():
+            key = field.alias or name
+            held, made = node.get(key), getattr(value, name)
+            if made == () and isinstance(held, Items):
+                findings.error("bad-value", f"{key}: at least one value is wanted here", _span(held) or _span(node.key(key)))
+            elif held is not None:
+                _empty_lists(made, held, findings)
+    elif isinstance(value, Mapping) and isinstance(node, Table):
+        for key in node:
+            if value.get(key) == ():
+                findings.error("bad-value", f"{key}: at least one value is wanted here", _span(node[key]) or _span(key))
+            else:
+                _empty_lists(value.get(key), node[key], findings)
+    elif isinstance(value, list) and isinstance(node, Items):
+        for one, held in zip(value, node, strict=True):
+            _empty_lists(one, held, findings)

@@ -7,10 +7,10 @@ import io
 from dataclasses import replace
 
 import pytest
+from by_hand import PLY, board, job, measured_as
 
 from build123.exports.cutlist import HEADER, PATH, harmless, verify, write
 from build123.exports.job import Job
-from tests.exports.by_hand import PLY, board, job, measured_as
 
 
 def rows(given: Job) -> list[dict[str, str]]:

@@ -14,7 +14,7 @@ from build123.exports.folder import UNFINISHED, write_folder
 
 def listing(files: dict[str, bytes]) -> bytes:
     """A manifest as far as a later run reads it."""
-    return json.dumps({"files": dict.fromkeys(sorted(files), {})}).encode()
+    return json.dumps({"files": {path: {} for path in sorted(files)}}).encode()
 
 
 def write(folder: Path, files: dict[str, bytes]) -> room.Written:

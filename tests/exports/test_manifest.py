@@ -6,11 +6,11 @@ import hashlib
 import json
 
 import pytest
+from by_hand import board, job
 
 from build123.exports.job import name_files
 from build123.exports.manifest import listed, manifest, safe_path
 from build123.model.slugs import LONGEST, slug, stems
-from tests.exports.by_hand import board, job
 
 
 def test_equal_parts_share_a_file_named_for_the_first() -> None:

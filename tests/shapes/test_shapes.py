@@ -73,9 +73,7 @@ def test_a_row_of_shelf_pin_holes(store: Store) -> None:
     made = goes_together(one(shape), store)
     assert volume(made, "leg") == pytest.approx(44 * 44 * 600 - 24 * pi * 2.5**2 * 12)
     leg = part(made, "leg")
-    mouths = sorted(
-        tuple(round(c, 6) for c in leg.placement.point(h.datum.frame.point((*h.point, 0.0)))) for h in holes(made, "leg")
-    )
+    mouths = sorted(tuple(round(c, 6) for c in leg.placement.point(h.datum.frame.point((*h.point, 0.0)))) for h in holes(made, "leg"))
     assert mouths == sorted((x, 0.0, 600 - 50 - 32.0 * n) for x in (12.0, 32.0) for n in range(12))
 
 
