@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from build123.kernel import KernelFault, Store
     from build123.kernel.damage import Damage
     from build123.model.measured import DryFit
+    from build123.model.plan import FirstFit, GlueUp
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,8 @@ class Compiled:
     findings: tuple[Finding, ...]
     store: Store | None = None
     origin: Origin = field(default_factory=Origin)
+    glue_up: GlueUp | None = None
+    first_fit: FirstFit | None = None
 
     @property
     def failed(self) -> bool:
@@ -93,10 +96,12 @@ def _compile(
     if design is None or findings.failed or not dry:
         return Compiled(design, None, tuple(findings), store, origin)
 
+    from build123.assembly.glue import glue_up
     from build123.checks.run import run
     from build123.checks.seen import Seen
     from build123.kernel import KernelFault, Store
     from build123.kernel.dryfit import dry_fit
+    from build123.odds import first_fit
 
     store = Store() if store is None else store
     try:
@@ -104,7 +109,10 @@ def _compile(
     except KernelFault as fault:
         findings.add(_fault(fault, design))
         return Compiled(design, None, tuple(findings), store, origin)
-    return Compiled(design, fit, run(Seen(design, fit, tuple(findings))), store, origin)
+    glue = glue_up(design, fit, store)
+    first = first_fit(design, fit)
+    found_on_solids = run(Seen(design, fit, tuple(findings), first, glue))
+    return Compiled(design, fit, found_on_solids, store, origin, glue, first)
 
 
 def build(compiled: Compiled, out: Path) -> Written:

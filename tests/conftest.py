@@ -1,9 +1,22 @@
-"""The usual run draws the same examples every time, so that what passed passes; the nightly sweeps draw new ones."""
+"""The usual run draws the same examples every time, so that what passed passes; the nightly sweeps draw new ones.
+
+One store of solids serves the whole run of a worker, so that equal parts of different tests are made once.
+"""
+
+from __future__ import annotations
 
 import os
 
+import pytest
 from hypothesis import settings
+
+from build123.kernel import Store
 
 settings.register_profile("usual", derandomize=True)
 settings.register_profile("nightly", derandomize=False)
 settings.load_profile("nightly" if os.environ.get("BUILD123_NIGHTLY") else "usual")
+
+
+@pytest.fixture(scope="session")
+def store() -> Store:
+    return Store()

@@ -5,29 +5,18 @@ from __future__ import annotations
 from typing_extensions import assert_never
 
 from build123.checks.seen import Seen
+from build123.contacts.cylinders import REACH_MM, bore_gap, off_axis_mm
 from build123.model.design import Expect
 from build123.model.feature import EndKind, Feature, Hole, Mark, Outline, Pocket, Profile, Trench, Trim
-from build123.model.frame import Box, Vec, cross, dot, norm, sub, unit
-from build123.model.measured import Bore, BoreGap, ShapeFacts
+from build123.model.frame import Box, Vec, dot, norm, sub, unit
+from build123.model.measured import Bore, ShapeFacts
 from build123.model.part import Part
 
-REACH_MM = 5.0
-"""How far from its place a hole may lie and still be the one that was meant; well under any pitch of dowels."""
+__all__ = ["axis_of", "bore_gap", "expected_bores", "hole_line", "off_axis_mm", "planned_hole", "rounded_on_purpose"]
+
 SAME_RADIUS_MM = 0.01
 ON_AXIS_MM = 0.05
 """A measured bore within this of a planned axis is that hole, drilled where it was meant."""
-
-
-def off_axis_mm(point: Vec, base: Vec, axis: Vec) -> float:
-    """Distance of a point from a line; `axis` is a unit vector."""
-    return norm(cross(sub(point, base), axis))
-
-
-def bore_gap(seen: Seen, expect: Expect) -> BoreGap | None:
-    """The measured pair of cylinders that an expected bore speaks of: the one nearest to its axis."""
-    reach = expect.near.grown(REACH_MM)
-    found = [gap for gap in seen.bore_gaps(expect.a, expect.b) if abs(dot(gap.axis, expect.direction)) > 0.99 and reach.holds(gap.at)]
-    return min(found, key=lambda gap: off_axis_mm(gap.at, expect.near.middle, expect.direction), default=None)
 
 
 def axis_of(bore: Bore) -> Vec:

@@ -42,12 +42,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build123.checks.facing import PARALLEL, facing
+from build123.checks.facing import facing, room_mm
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen
 from build123.checks.wording import finding, spot
-from build123.model.design import Expect, ExpectKind
-from build123.model.frame import dot
+from build123.model.design import ExpectKind
 from build123.problem import Finding, Severity
 
 
@@ -58,10 +57,10 @@ def find(seen: Seen) -> Iterator[Finding]:
         face = facing(seen, expect) if expect.shoulder else None
         if face is None:
             continue
-        room_mm = face.gap_mm - _shoulder_mm(seen, expect)
-        if room_mm >= expect.low_mm - MEASURED_MM:
+        left_mm = room_mm(seen, expect, face)
+        if left_mm >= expect.low_mm - MEASURED_MM:
             continue
-        room = f"only {seen.show(room_mm)} of room is left" if room_mm > MEASURED_MM else "no room is left"
+        room = f"only {seen.show(left_mm)} of room is left" if left_mm > MEASURED_MM else "no room is left"
         yield finding(
             __name__,
             Severity.error,
@@ -70,15 +69,6 @@ def find(seen: Seen) -> Iterator[Finding]:
             parts=(expect.a, expect.b),
             joints=(joint,),
             at=face.at,
-            numbers={"room_mm": room_mm, "low_mm": expect.low_mm},
-            change=f"Cut {expect.b} deeper or {expect.a} shorter by {seen.show(expect.low_mm - room_mm)}",
+            numbers={"room_mm": left_mm, "low_mm": expect.low_mm},
+            change=f"Cut {expect.b} deeper or {expect.a} shorter by {seen.show(expect.low_mm - left_mm)}",
         )
-
-
-def _shoulder_mm(seen: Seen, floor: Expect) -> float:
-    """The measured gap at the shoulder that belongs to a floor; 0 where none is found."""
-    for expect in seen.expects_of(floor.a, floor.b, ExpectKind.seat):
-        if expect.a == floor.a and dot(expect.direction, floor.direction) > PARALLEL and expect.near.meets(floor.near):
-            face = facing(seen, expect)
-            return 0.0 if face is None else face.gap_mm
-    return 0.0

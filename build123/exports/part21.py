@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from build123.model.frame import Box
 
 STRING = re.compile(r"'(?:[^']|'')*'")
-STATEMENT = re.compile(r"#(\d+)\s*=\s*(.*)", re.DOTALL)
 REFERENCE = re.compile(r"#(\d+)")
 NAMED = re.compile(r"\b(PRODUCT|MANIFOLD_SOLID_BREP)\('((?:[^']|'')*)'|\bNEXT_ASSEMBLY_USAGE_OCCURRENCE\('[^']*','((?:[^']|'')*)'")
 POINT = re.compile(r"\(([-+.\dE]+),([-+.\dE]+),([-+.\dE]+)\)")
@@ -40,23 +39,24 @@ def read(data: bytes) -> Exchange:
     for kind, name, use in NAMED.findall(text):
         named[kind or "USE"].append(decoded(name or use))
     head, _, body = STRING.sub("''", text).partition("DATA;")
-    statements: dict[str, str] = {}
-    twice = []
+    said: dict[str, str] = {}
+    problems = []
     for one in body.split(";"):
-        found = STATEMENT.search(one)
-        if found:
-            twice += [found[1]] if found[1] in statements else []
-            statements[found[1]] = found[2]
-    problems = [f"#{n} is written twice" for n in twice]
-    problems += _dangling(statements)
-    problems += _units(statements)
-    problems += _shells(statements)
+        number, sign, what = one.partition("=")
+        number = number.strip().lstrip("#")
+        if sign and number in said:
+            problems.append(f"#{number} is written twice")
+        if sign:
+            said[number] = what.strip()
+    used = {number: REFERENCE.findall(what) for number, what in said.items()}
+    problems += _dangling(used)
+    problems += _units(said)
+    problems += _shells(said, used)
     if not head.startswith("ISO-10303-21;") or not text.rstrip().endswith("END-ISO-10303-21;"):
         problems.append("it does not begin or end as a part 21 file")
-    faces = sum(said.startswith("ADVANCED_FACE") for said in statements.values())
-    return Exchange(
-        tuple(named["PRODUCT"]), tuple(named["USE"]), tuple(named["MANIFOLD_SOLID_BREP"]), faces, _corners(statements), tuple(problems[:5])
-    )
+    faces = sum(what.startswith("ADVANCED_FACE") for what in said.values())
+    products, uses, solids = (tuple(named[kind]) for kind in ("PRODUCT", "USE", "MANIFOLD_SOLID_BREP"))
+    return Exchange(products, uses, solids, faces, _corners(said, used), tuple(problems[:5]))
 
 
 def decoded(text: str) -> str:
@@ -72,11 +72,11 @@ def decoded(text: str) -> str:
     return WIDE.sub(plain, text)
 
 
-def _dangling(statements: dict[str, str]) -> Iterator[str]:
-    for n, said in statements.items():
-        for used in REFERENCE.findall(said):
-            if used not in statements:
-                yield f"#{n} refers to #{used}, which is not there"
+def _dangling(used: dict[str, list[str]]) -> Iterator[str]:
+    there = used.keys()
+    for number, others in used.items():
+        if not there >= set(others):
+            yield from (f"#{number} refers to #{other}, which is not there" for other in others if other not in there)
 
 
 def _units(statements: dict[str, str]) -> Iterator[str]:
@@ -87,36 +87,34 @@ def _units(statements: dict[str, str]) -> Iterator[str]:
         yield "a unit of length is not the millimetre"
 
 
-def _shells(statements: dict[str, str]) -> Iterator[str]:
+def _shells(said: dict[str, str], used: dict[str, list[str]]) -> Iterator[str]:
     """Every edge of a closed shell is used twice, once each way; otherwise the shell is open or turned."""
 
-    def inner(n: str) -> list[str]:
-        return REFERENCE.findall(statements.get(n, ""))
+    def along(number: str) -> bool:
+        return not said.get(number, "").rstrip(" )").endswith(".F.")
 
-    def along(n: str) -> bool:
-        return not statements.get(n, "").rstrip(" )\n").endswith(".F.")
-
-    for n, said in statements.items():
-        if not said.startswith("CLOSED_SHELL"):
+    for number, what in said.items():
+        if not what.startswith("CLOSED_SHELL"):
             continue
-        used: dict[str, list[bool]] = defaultdict(list)
-        for face in inner(n):
-            for bound in inner(face):
-                if "BOUND(" in statements.get(bound, ""):
-                    for loop in inner(bound):
-                        for side in inner(loop):
-                            used[inner(side)[0] if inner(side) else side].append(along(side) == along(bound))
-        wrong = sum(sorted(ways) != [False, True] for ways in used.values())
-        if wrong or not used:
-            yield f"closed shell #{n}: {wrong} of {len(used)} edges are not used once each way"
+        ways: dict[str, list[bool]] = defaultdict(list)
+        for face in used[number]:
+            for bound in used.get(face, ()):
+                if said.get(bound, "").startswith(("FACE_BOUND", "FACE_OUTER_BOUND")):
+                    forth = along(bound)
+                    for loop in used[bound]:
+                        for side in used.get(loop, ()):
+                            ways[used[side][0] if used.get(side) else side].append(along(side) == forth)
+        wrong = sum(sorted(both) != [False, True] for both in ways.values())
+        if wrong or not ways:
+            yield f"closed shell #{number}: {wrong} of {len(ways)} edges are not used once each way"
 
 
-def _corners(statements: dict[str, str]) -> Box | None:
+def _corners(said: dict[str, str], used: dict[str, list[str]]) -> Box | None:
     points = []
-    for said in statements.values():
-        if said.startswith("VERTEX_POINT"):
-            for n in REFERENCE.findall(said):
-                found = POINT.search(statements.get(n, ""))
+    for number, what in said.items():
+        if what.startswith("VERTEX_POINT"):
+            for point in used[number]:
+                found = POINT.search(said.get(point, ""))
                 if found:
                     points.append((float(found[1]), float(found[2]), float(found[3])))
     return Box.around(points) if points else None

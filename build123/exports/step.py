@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from build123.exports.bodies import MODEL, bodies, box_differs, colour, first_of_each_kind, kind_key, told
 from build123.exports.job import Job, differs
 from build123.exports.part21 import Exchange, read
+from build123.kernel.fault import KernelFault
 from build123.problem import Finding
 
 if TYPE_CHECKING:
@@ -44,7 +45,11 @@ def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
     for path in sorted({PIECE, *parts} - set(files)):
         found.append(differs(path, "the file is missing"))
     for path, data in files.items():
-        text = read(data)
+        try:
+            text = read(data)
+        except ValueError as fault:
+            found.append(differs(path, f"it is not a part 21 file: {fault}"))
+            continue
         found += [differs(path, problem) for problem in text.problems]
         if path in parts:
             faces, corners = faces_and_corners(definitions[kind_key(parts[path])].solid)
@@ -55,7 +60,10 @@ def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
                 found.append(differs(path, f"its corners lie in {there} and not in {told(corners)}"))
         else:
             found += _tree(path, text, job, definitions, uses)
-            found += _extents(path, read_step(data, job.scratch), extents_meant(definitions, uses))
+            try:
+                found += _extents(path, read_step(data, job.scratch), extents_meant(definitions, uses))
+            except KernelFault as fault:
+                found.append(differs(path, fault.cause))
     return found
 
 
@@ -84,20 +92,19 @@ def _texts(path: str, text: Exchange, meant: Exchange) -> list[Finding]:
 
 
 def _tree(path: str, text: Exchange, job: Job, definitions: Mapping[str, Definition], uses: Sequence[Use]) -> list[Finding]:
-    """Product names may get a number where two would be alike, so those are counted; uses are compared by name."""
+    """Solids and uses are compared by name; the products of assemblies may get a number where two would be alike."""
     from build123.kernel.step import faces_and_corners
 
     branches = {use.path[:k] for use in uses for k in range(1, len(use.path) + 1)}
     names = [*(use.name for use in uses), *(branch[-1] for branch in branches)]
+    solids = tuple(item.name for item in definitions.values())
     faces = sum(faces_and_corners(item.solid)[0] for item in definitions.values())
-    found = _texts(path, text, Exchange(text.products, tuple(names), text.solids, faces, None, ()))
+    found = _texts(path, text, Exchange(text.products, tuple(names), solids, faces, None, ()))
     products = len(definitions) + len(branches) + 1
     if len(set(text.products)) != products or len(text.products) != products:
         found.append(differs(path, f"it has {len(set(text.products))} products by name and not {products}"))
-    if job.design.piece not in text.products:
-        found.append(differs(path, f"no product is called {job.design.piece}"))
-    if len(text.solids) != len(definitions):
-        found.append(differs(path, f"it has {len(text.solids)} solids and not {len(definitions)}"))
+    for name in sorted({*solids, job.design.piece} - set(text.products)):
+        found.append(differs(path, f"no product is called {name}"))
     return found
 
 

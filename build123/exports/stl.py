@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from build123.exports.bodies import MODEL, bodies, box_differs, first_of_each_kind, told
 from build123.exports.job import Job, differs
 from build123.model.frame import Box, Frame
-from build123.model.measured import Mesh
+from build123.model.measured import Mesh, ShapeFacts
 from build123.problem import Finding
 
 NAME = "stl"
@@ -20,8 +20,8 @@ HEADER = b"build123 binary STL, millimetres".ljust(80)
 RECORD = np.dtype([("normal", "<f4", (3,)), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 ROUNDING_MM = 1e-3
 """Single precision at some metres: 0.00025 mm; more is another shape."""
-CHORD_SHARE = 0.02
-"""A mesh's volume may differ from its solid's by this share of area times chord height (0.1 mm): 0.002 mm of skin."""
+CHORD_MM = 0.1 * 2 / 3
+"""A mesh may lie off its solid by two thirds of the chord height that it is made to (the mean height of a segment)."""
 
 Corners = NDArray[np.float32]
 
@@ -52,7 +52,7 @@ def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
         for (body, placement), most in zip(held, counts, strict=True):
             mesh = job.meshes[body.shape_key]
             count = len(_corners(mesh, placement)) if len(corners) < sum(counts) else most
-            found += _body(path, body.name, corners[start : start + count], mesh, placement)
+            found += _body(path, body.name, corners[start : start + count], mesh, placement, job.fit.shapes.get(body.shape_key))
             start += count
     return found
 
@@ -92,7 +92,8 @@ def _read(data: bytes) -> NDArray[np.float64] | None:
     return np.ascontiguousarray(raw).view("<f4").reshape(count, 3, 3).astype(np.float64)
 
 
-def _body(path: str, name: str, corners: NDArray[np.float64], mesh: Mesh, placement: Frame) -> list[Finding]:
+def _body(path: str, name: str, corners: NDArray[np.float64], mesh: Mesh, placement: Frame, solid: ShapeFacts | None) -> list[Finding]:
+    """Against the mesh, narrowly, and where it was measured against the solid, within what chords leave out."""
     if not len(corners) or not _closed(corners):
         return [differs(path, f"the mesh of {name} is not closed", name)]
     found = []
@@ -102,19 +103,33 @@ def _body(path: str, name: str, corners: NDArray[np.float64], mesh: Mesh, placem
     meant = Box.around([tuple(points.min(axis=0)), tuple(points.max(axis=0))])
     if box_differs(box, meant, ROUNDING_MM):
         found.append(differs(path, f"{name} lies in {told(box)} and not in {told(meant)}", name))
-    volume, should = _volume(corners), _volume(mesh.vertices[mesh.faces])
-    if abs(volume - should) > ROUNDING_MM * _area(corners):
-        found.append(differs(path, f"{name} has {volume:.1f} mm3 and not {should:.1f}", name, found_mm3=volume, meant_mm3=should))
+    volume, area = _volume(corners), _area(corners)
+    limits = [(_volume(mesh.vertices[mesh.faces]), ROUNDING_MM)] + ([(solid.volume_mm3, CHORD_MM)] if solid else [])
+    for meant_mm3, by_mm in limits:
+        if abs(volume - meant_mm3) > by_mm * area:
+            found.append(differs(path, f"{name} has {volume:.1f} mm3 and not {meant_mm3:.1f}", name, found_mm3=volume, meant_mm3=meant_mm3))
     return found
 
 
 def _closed(corners: NDArray[np.float64]) -> bool:
     """Whether each edge, by the coordinates of its ends, is used as often one way as the other, and by no more than two."""
-    points, which = np.unique(corners.reshape(-1, 3), axis=0, return_inverse=True)
-    faces = which.reshape(-1, 3)
+    faces = _numbered(corners.reshape(-1, 3)).reshape(-1, 3)
+    n = len(faces) * 3
     a, b = faces.ravel(), np.roll(faces, -1, axis=1).ravel()
-    forth, back = np.sort(a * len(points) + b), np.sort(b * len(points) + a)
+    forth, back = np.sort(a * n + b), np.sort(b * n + a)
     return bool(np.array_equal(forth, back) and np.all(forth[1:] != forth[:-1]))
+
+
+def _numbered(points: NDArray[np.float64]) -> NDArray[np.int64]:
+    """A number for each point, equal for equal points: by one sort of a mix of the coordinates, if no two points mix alike."""
+    bits = (points + 0.0).view(np.uint64)
+    mix = (
+        bits[:, 0] * np.uint64(0x9E3779B97F4A7C15) ^ bits[:, 1] * np.uint64(0xC2B2AE3D27D4EB4F) ^ bits[:, 2] * np.uint64(0x165667B19E3779F9)
+    )
+    _, first, which = np.unique(mix, return_index=True, return_inverse=True)
+    if not np.array_equal(points[first][which], points):
+        _, which = np.unique(points, axis=0, return_inverse=True)
+    return np.asarray(which).astype(np.int64)
 
 
 def _volume(corners: NDArray[np.float64]) -> float:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from functools import partial
 
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
@@ -44,9 +46,14 @@ def turned_section(hole: Hole, top_mm: float, through_mm: float) -> Turned:
 
 
 def _go(corners: list[Vec2], radius: float, depth: float) -> None:
+    """The next corner; one that lies on a straight wall is passed over, so that a wall is one face."""
     radius = radius if radius > EXACT_MM else 0.0
-    if abs(corners[-1][0] - radius) > EXACT_MM or abs(corners[-1][1] - depth) > EXACT_MM:
-        corners.append((radius, depth))
+    if abs(corners[-1][0] - radius) <= EXACT_MM and abs(corners[-1][1] - depth) <= EXACT_MM:
+        return
+    if len(corners) > 1 and abs(corners[-1][0] - radius) <= EXACT_MM and corners[-2][0] == corners[-1][0]:
+        corners.pop()
+        radius = corners[-1][0]
+    corners.append((radius, depth))
 
 
 def turned(section: Turned, at: Vec, axis: Vec, across: Vec, half: bool = False) -> TopoDS_Shape:
@@ -95,15 +102,21 @@ def drill_tools(hole: Hole, blank: Blank, feature: str) -> list[Tool]:
     section = turned_section(hole, rise + tilt, far)
     depth = section[-1][1]
     if norm(slot) <= EXACT_MM:
-        shape = turned(section, at, axis, across)
-        return [Tool(shape, own, (-widest, -widest, section[0][1]), (widest, widest, depth), feature)]
+        low, high = (-widest, -widest, section[0][1]), (widest, widest, depth)
+        return [Tool(partial(turned, section, at, axis, across), own, low, high, feature)]
     half = scale(slot, 0.5)
     first, second = add(at, scale(half, -1.0)), add(at, half)
-    middle = BRepPrimAPI_MakePrism(_section_face(section, first, axis, across, both=True), gp_Vec(*slot)).Shape()
-    shapes = [turned(section, first, axis, across, half=True), middle, turned(section, second, axis, scale(across, -1.0), half=True)]
     run, sink = abs(dot(half, own.y)), abs(dot(half, axis))
     low, high = (-widest, -widest - run, section[0][1] - sink), (widest, widest + run, depth + sink)
-    return [Tool(shape, own, low, high, feature) for shape in shapes]
+
+    def between() -> TopoDS_Shape:
+        return BRepPrimAPI_MakePrism(_section_face(section, first, axis, across, both=True), gp_Vec(*slot)).Shape()
+
+    ends: list[Callable[[], TopoDS_Shape]] = [
+        partial(turned, section, first, axis, across, True),
+        partial(turned, section, second, axis, scale(across, -1.0), True),
+    ]
+    return [Tool(make, own, low, high, feature) for make in (*ends, between)]
 
 
 def _square_to(axis: Vec, frame: Frame) -> Vec:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,7 +29,7 @@ from build123.kernel.drills import Turned, turned, turned_section
 from build123.kernel.tool import Tool
 from build123.kernel.walk import faces_of
 from build123.model.feature import Feature, Hole
-from build123.model.frame import EXACT_MM, Frame, Vec, add, dot, scale
+from build123.model.frame import EXACT_MM, Box, Vec, add, dot, scale
 
 CLEAR_MM = 0.01
 """A hole nearer than this to anything else is left to the boolean: far above rounding, below anything in a shop."""
@@ -88,7 +89,7 @@ def clear_of(holes: Sequence[Bored], tools: Sequence[Tool]) -> list[bool]:
         reach = _reach(half @ axes.T, axis @ axes.T, radius)
         clear &= np.any((at + reach < np.array(tool.low)) | (at - reach > np.array(tool.high)), axis=1)
     reach = _reach(half, axis, radius)
-    return list(clear & _apart(middle - reach, middle + reach, holes))
+    return [bool(one) for one in clear & _apart(middle - reach, middle + reach, holes)]
 
 
 def _reach(half: NDArray[np.float64], axis: NDArray[np.float64], radius: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -120,63 +121,66 @@ def _axes_apart(a: Bored, b: Bored) -> bool:
 
 def with_holes(solid: TopoDS_Shape, holes: Sequence[Bored]) -> TopoDS_Solid:
     """The solid with clear holes taken out. LookupError where a mouth lies in no face."""
-    faces = faces_of(solid)
-    plane_faces = [_Mouths.of(face) for face in faces]
+    faces = [_Mouths(face) for face in faces_of(solid)]
+    looking: dict[Vec, list[_Mouths]] = {}
     walls: list[TopoDS_Shape] = []
     for hole in holes:
-        tool = turned(hole.section, hole.at, hole.axis, hole.across)
-        far = add(hole.at, scale(hole.axis, hole.depth_mm))
-        for face in faces_of(tool):
-            flat = _Mouths.of(face)
-            height = dot(flat.frame.z, hole.axis) if flat is not None else 0.0
-            place = dot(hole.axis, flat.frame.origin) - dot(hole.axis, hole.at) if flat is not None else 0.0
-            if flat is not None and abs(height) > 0.5 and abs(place) <= EXACT_MM:
-                _at(plane_faces, hole.at, scale(hole.axis, -1.0)).wires.append(BRepTools.OuterWire_s(face))
-            elif flat is not None and abs(height) > 0.5 and hole.through and abs(place - hole.depth_mm) <= EXACT_MM:
-                _at(plane_faces, far, hole.axis).wires.append(BRepTools.OuterWire_s(face))
+        up = scale(hole.axis, -1.0)
+        for normal in (up, hole.axis):
+            if normal not in looking:
+                looking[normal] = [face for face in faces if face.looks(normal)]
+        for face in faces_of(turned(hole.section, hole.at, hole.axis, hole.across)):
+            depth = _depth(face, hole)
+            if depth is not None and abs(depth) <= EXACT_MM:
+                _at(looking[up], hole.at).rims.append(BRepTools.OuterWire_s(face))
+            elif depth is not None and hole.through and abs(depth - hole.depth_mm) <= EXACT_MM:
+                far = add(hole.at, scale(hole.axis, hole.depth_mm))
+                _at(looking[hole.axis], far).rims.append(BRepTools.OuterWire_s(face))
             else:
                 walls.append(face.Reversed())
-    return _closed([_pierced(face, flat.wires if flat else []) for face, flat in zip(faces, plane_faces, strict=True)] + walls)
+    return _closed([_pierced(one.face, one.rims) for one in faces] + walls)
 
 
-@dataclass(eq=False)
+def _depth(face: TopoDS_Face, hole: Bored) -> float | None:
+    """How deep a face of a hole's solid lies; None for one that is not plane (its plane faces are square to the axis)."""
+    surface = BRepAdaptor_Surface(face, False)
+    if surface.GetType() != GeomAbs_Plane:
+        return None
+    return dot(hole.axis, surface.Plane().Location().Coord()) - dot(hole.axis, hole.at)
+
+
 class _Mouths:
-    """A plane face with its outward frame, its box, and the rims of holes that start or end in it."""
+    """A face of the solid with the rims of holes that start or end in it."""
 
-    face: TopoDS_Face
-    frame: Frame
-    low: Vec
-    high: Vec
-    wires: list[TopoDS_Wire]
+    def __init__(self, face: TopoDS_Face) -> None:
+        self.face = face
+        self.rims: list[TopoDS_Wire] = []
+        surface = BRepAdaptor_Surface(face, False)
+        self._normal: Vec | None = None
+        if surface.GetType() == GeomAbs_Plane:
+            position = surface.Plane().Position()
+            turned_over = (face.Orientation() == TopAbs_REVERSED) == position.Direct()
+            self._normal = scale(position.Direction().Coord(), -1.0 if turned_over else 1.0)
 
-    @classmethod
-    def of(cls, face: TopoDS_Face) -> _Mouths | None:
-        """None for a face that is not plane."""
-        surface = BRepAdaptor_Surface(face)
-        if surface.GetType() != GeomAbs_Plane:
-            return None
-        position = surface.Plane().Position()
-        o, n = position.Location(), position.Direction()
-        sign = -1.0 if (face.Orientation() == TopAbs_REVERSED) == position.Direct() else 1.0
-        frame = Frame((o.X(), o.Y(), o.Z()), z=(sign * n.X(), sign * n.Y(), sign * n.Z()))
+    def looks(self, normal: Vec) -> bool:
+        """Whether it is plane and its outward normal is `normal`."""
+        return self._normal is not None and dot(self._normal, normal) > 1 - EXACT_MM
+
+    @cached_property
+    def box(self) -> Box:
+        """A box about it."""
         box = Bnd_Box()
-        BRepBndLib.Add_s(face, box, False)
+        BRepBndLib.Add_s(self.face, box, False)
         x0, y0, z0, x1, y1, z1 = box.Get()
-        return cls(face, frame, (x0, y0, z0), (x1, y1, z1), [])
+        return Box((x0, y0, z0), (x1, y1, z1))
 
 
-def _at(faces: Sequence[_Mouths | None], p: Vec, normal: Vec) -> _Mouths:
-    """The face that looks along `normal` and holds `p`."""
-    found = [
-        flat
-        for flat in faces
-        if flat is not None
-        and dot(flat.frame.z, normal) > 1 - EXACT_MM
-        and all(low <= c <= high for low, c, high in zip(flat.low, p, flat.high, strict=True))
-    ]
-    for flat in found:
-        if len(found) == 1 or BRepClass_FaceClassifier(flat.face, gp_Pnt(*p), 1e-7).State() == TopAbs_IN:
-            return flat
+def _at(faces: Sequence[_Mouths], p: Vec) -> _Mouths:
+    """The one of some faces that holds `p`."""
+    found = [one for one in faces if one.box.holds(p)]
+    for one in found:
+        if len(found) == 1 or BRepClass_FaceClassifier(one.face, gp_Pnt(*p), 1e-7).State() == TopAbs_IN:
+            return one
     raise LookupError("no face at the mouth of a hole")
 
 

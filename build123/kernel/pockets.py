@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+from OCP.TopoDS import TopoDS_Shape
 
 from build123.kernel.blank import RISE_MM, Blank
 from build123.kernel.outline import area_mm2, between, bounds, prism, ruled
@@ -30,14 +32,27 @@ def pocket_tools(pocket: Pocket, blank: Blank, feature: str) -> list[Tool]:
         top = drop = 0.0
     floor = -depth - drop
     low, high = between(pocket.outline, far, -floor / depth), between(pocket.outline, far, -top / depth)
-    shape = ruled(low, high, frame, floor, top)
     (x0, y0), (x1, y1) = bounds(low)
     (x2, y2), (x3, y3) = bounds(high)
     box = (min(x0, x2), min(y0, y2), floor), (max(x1, x3), max(y1, y3), top)
+    if not pocket.islands:
+        is_box = low == high and _is_rectangle(low)
+        return [Tool(lambda: ruled(low, high, frame, floor, top), frame, *box, feature, is_box)]
+    shape = ruled(low, high, frame, floor, top)
     for island in pocket.islands:
         _check_ring(island)
         shape = BRepAlgoAPI_Cut(shape, prism(island, frame, floor - RISE_MM, top + RISE_MM)).Shape()
-    return [Tool(solid, frame, *box, feature) for solid in solids_in(shape)]
+    return [Tool(partial(_same, solid), frame, *box, feature) for solid in solids_in(shape)]
+
+
+def _same(solid: TopoDS_Shape) -> TopoDS_Shape:
+    return solid
+
+
+def _is_rectangle(ring: Outline) -> bool:
+    """Whether a ring is a rectangle along its frame's axes."""
+    (x0, y0), (x1, y1) = bounds(ring)
+    return len(ring) == 4 and not any(v.bulge for v in ring) and all(v.x in (x0, x1) and v.y in (y0, y1) for v in ring)
 
 
 def profile_tool(profile: Profile, blank: Blank, feature: str) -> Tool:
@@ -64,7 +79,7 @@ def profile_tool(profile: Profile, blank: Blank, feature: str) -> Tool:
     end = add(profile.end, scale(along, profile.run_end_mm))
     high_z = norm(sub(profile.end, profile.start)) + profile.run_end_mm + _past(blank, end, along)
     (x0, y0), (x1, y1) = bounds(section)
-    return Tool(prism(section, frame, low_z, high_z), frame, (x0, y0, low_z), (x1, y1, high_z), feature)
+    return Tool(lambda: prism(section, frame, low_z, high_z), frame, (x0, y0, low_z), (x1, y1, high_z), feature)
 
 
 def _turned(ring: Outline) -> Outline:

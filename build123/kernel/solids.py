@@ -16,14 +16,16 @@ from OCP.TopTools import TopTools_ListOfShape
 from typing_extensions import assert_never
 
 from build123.kernel.blank import Blank
+from build123.kernel.cells import carved
 from build123.kernel.fault import KernelFault
 from build123.kernel.holes import bored, clear_of, with_holes
+from build123.kernel.rings import closed_solid
 from build123.kernel.sane import floats, wrong_with
 from build123.kernel.tool import Tool
 from build123.kernel.tools import tools_of
 from build123.kernel.walk import solids_in
 from build123.model.feature import Feature
-from build123.model.frame import EXACT_MM, PLAN_MM, Vec
+from build123.model.frame import EXACT_MM, PLAN_MM
 from build123.model.part import Block, Hardware, Part, Rod
 
 FAILURES = (Standard_Failure, RuntimeError, ValueError, LookupError, ZeroDivisionError)
@@ -31,9 +33,10 @@ FAILURES = (Standard_Failure, RuntimeError, ValueError, LookupError, ZeroDivisio
 
 
 def solid_of(part: Part) -> cq.Solid:
-    """The part's solid in its bench frame: the blank minus the union of its features, in one boolean cut.
+    """The part's solid in its bench frame: the blank minus the union of its features.
 
-    Plain holes that are clear of everything are put into its faces afterwards. Raises KernelFault.
+    Boxes square to the bench are carved by cells, all else in one boolean cut, plain holes that are clear of everything are
+    put into the faces last. Raises KernelFault.
     """
     size = (part.length_mm, part.width_mm, part.thickness_mm)
     if not all(map(math.isfinite, floats(size))) or min(size) <= EXACT_MM:
@@ -57,9 +60,14 @@ def solid_of(part: Part) -> cq.Solid:
         if not is_clear:
             tools += tools_of(hole.feature, blank)
     holes = [hole for hole, is_clear in zip(plain, clear, strict=True) if is_clear]
-    solid = BRepPrimAPI_MakeBox(*size).Solid()
-    if tools:
-        solid = _cut(part, solid, tools)
+    try:
+        faces = carved(size, [tool.bench_box for tool in tools if tool.square_box])
+        rest = tools if faces is None else [tool for tool in tools if not tool.square_box]
+        solid = BRepPrimAPI_MakeBox(*size).Solid() if faces is None else closed_solid(faces)
+    except FAILURES as fault:
+        raise KernelFault(part.name, _ids(part.features), "carving", _said(fault)) from fault
+    if rest:
+        solid = _cut(part, solid, rest, unify=_touching(tools))
     if holes:
         try:
             solid = with_holes(solid, holes)
@@ -68,13 +76,13 @@ def solid_of(part: Part) -> cq.Solid:
     return cq.Solid(solid)
 
 
-def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool]) -> TopoDS_Solid:
+def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool], unify: bool) -> TopoDS_Solid:
     """One cut with all tools, as a list (tools that overlap within one compound leave wood standing)."""
     ids = tuple(dict.fromkeys(tool.feature for tool in tools))
     wood, cutters = TopTools_ListOfShape(), TopTools_ListOfShape()
     wood.Append(blank)
     for tool in tools:
-        cutters.Append(tool.shape)
+        cutters.Append(tool.make())
     try:
         cut = BRepAlgoAPI_Cut()
         cut.SetArguments(wood)
@@ -84,10 +92,10 @@ def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool]) -> TopoDS_Solid
         if not cut.IsDone():
             raise KernelFault(part.name, ids, "cutting", "the kernel did not finish")
         shape = cut.Shape()
-        if _touching(tools):
-            unify = ShapeUpgrade_UnifySameDomain(shape, True, True, False)
-            unify.Build()
-            shape = unify.Shape()
+        if unify:
+            joined = ShapeUpgrade_UnifySameDomain(shape, True, True, False)
+            joined.Build()
+            shape = joined.Shape()
     except FAILURES as fault:
         raise KernelFault(part.name, ids, "cutting", _said(fault)) from fault
     solids = solids_in(shape)
@@ -99,23 +107,12 @@ def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool]) -> TopoDS_Solid
 
 def _touching(tools: Sequence[Tool]) -> bool:
     """Whether any two tools could touch, which is when one face of the wood can come out in two pieces."""
-    boxes = [_bench_box(tool) for tool in tools]
+    boxes = [tool.bench_box for tool in tools]
     for n, (low, high) in enumerate(boxes):
         for other_low, other_high in boxes[:n]:
             if all(low[k] <= other_high[k] + PLAN_MM and other_low[k] <= high[k] + PLAN_MM for k in range(3)):
                 return True
     return False
-
-
-def _bench_box(tool: Tool) -> tuple[Vec, Vec]:
-    corners = [
-        tool.frame.point((x, y, z))
-        for x in (tool.low[0], tool.high[0])
-        for y in (tool.low[1], tool.high[1])
-        for z in (tool.low[2], tool.high[2])
-    ]
-    xs, ys, zs = zip(*corners, strict=True)
-    return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
 
 
 def solid_of_hardware(hardware: Hardware) -> cq.Solid:

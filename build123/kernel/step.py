@@ -23,6 +23,7 @@ from OCP.TDataStd import TDataStd_Name
 from OCP.TDocStd import TDocStd_Document
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS_Shape
+from OCP.TopTools import TopTools_IndexedMapOfShape
 from OCP.UnitsMethods import UnitsMethods_LengthUnit
 from OCP.XCAFApp import XCAFApp_Application
 from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
@@ -177,13 +178,16 @@ def read_step(data: bytes, scratch: Path) -> list[Extent]:
 
 
 def _extents(solids: Sequence[TopoDS_Shape]) -> list[Extent]:
-    volumes: dict[Any, float] = {}
+    """A volume is computed once for each solid, however often it is placed."""
+    seen = TopTools_IndexedMapOfShape()
+    volumes: dict[int, float] = {}
     found = []
     for solid in solids:
-        key = solid.Located(TopLoc_Location())
+        own = solid.Located(TopLoc_Location())
+        key = seen.Add(own)
         if key not in volumes:
             about = GProp_GProps()
-            BRepGProp.VolumeProperties_s(key, about)
+            BRepGProp.VolumeProperties_s(own, about)
             volumes[key] = about.Mass()
         box = Bnd_Box()
         BRepBndLib.Add_s(solid, box, False)

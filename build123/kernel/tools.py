@@ -49,4 +49,4 @@ def _trim_tools(plane: Plane, blank: Blank, feature: str) -> list[Tool]:
     low, high = (x0 - RISE_MM, y0 - RISE_MM, 0.0), (x1 + RISE_MM, y1 + RISE_MM, z1 + RISE_MM)
     place = gp_Ax2(gp_Pnt(*frame.point(low)), gp_Dir(*z), gp_Dir(*x))
     size = (high[0] - low[0], high[1] - low[1], high[2] - low[2])
-    return [Tool(BRepPrimAPI_MakeBox(place, *size).Solid(), frame, low, high, feature)]
+    return [Tool(lambda: BRepPrimAPI_MakeBox(place, *size).Solid(), frame, low, high, feature, is_box=True)]

@@ -87,12 +87,20 @@ def trench_tool(trench: Trench, blank: Blank, feature: str) -> Tool:
     scooped = EndKind.scoop in (trench.start_end.kind, trench.end_end.kind)
     floor = -trench.depth_mm - (0.0 if scooped else blank.drop(frame, trench.depth_mm))
     low_plan, high_plan = channel.outline(floor), channel.outline(top)
-    shape = ruled(_tidy(low_plan), _tidy(high_plan), frame, floor, top)
-    if scooped:
-        shape = BRepAlgoAPI_Common(shape, _scoop(trench, channel, frame, floor, top, low_plan + high_plan)).Shape()
+    scoop = _scoop(trench, channel, floor, top) if scooped else None
+
+    def make() -> TopoDS_Shape:
+        shape = ruled(_tidy(low_plan), _tidy(high_plan), frame, floor, top)
+        if scoop is None:
+            return shape
+        ys = [v.y for v in low_plan + high_plan]
+        side = Frame(frame.origin, frame.x, frame.z, scale(frame.y, -1.0))
+        return BRepAlgoAPI_Common(shape, prism(scoop, side, -max(ys) - RISE_MM, -min(ys) + RISE_MM)).Shape()
+
     (x0, y0), (x1, y1) = bounds(low_plan)
     (x2, y2), (x3, y3) = bounds(high_plan)
-    return Tool(shape, frame, (min(x0, x2), min(y0, y2), floor), (max(x1, x3), max(y1, y3), top), feature)
+    is_box = not scooped and low_plan == high_plan and len(low_plan) == 4
+    return Tool(make, frame, (min(x0, x2), min(y0, y2), floor), (max(x1, x3), max(y1, y3), top), feature, is_box)
 
 
 def _tidy(outline: Outline) -> Outline:
@@ -137,8 +145,8 @@ def _channel(trench: Trench, blank: Blank, frame: Frame, length: float) -> _Chan
     return channel
 
 
-def _scoop(trench: Trench, channel: _Channel, frame: Frame, floor: float, top: float, plan: Outline) -> TopoDS_Shape:
-    """The trench's profile along its length, wider than the trench. The surface is cut from start to end."""
+def _scoop(trench: Trench, channel: _Channel, floor: float, top: float) -> Outline:
+    """The trench's profile along its length, in (x along, z up). The surface is cut from start to end."""
     floor0, leave0, bulge0 = _climb(trench.start_end, channel.start_x, 1.0, floor, top)
     floor1, leave1, bulge1 = _climb(trench.end_end, channel.end_x, -1.0, floor, top)
     if floor1 < floor0 - PLAN_MM:
@@ -151,9 +159,7 @@ def _scoop(trench: Trench, channel: _Channel, frame: Frame, floor: float, top: f
         Vertex(*leave1),
         Vertex(leave1[0], top),
     )
-    side = Frame(frame.origin, frame.x, frame.z, scale(frame.y, -1.0))
-    ys = [v.y for v in plan]
-    return prism(without_doubles(profile), side, -max(ys) - RISE_MM, -min(ys) + RISE_MM)
+    return without_doubles(profile)
 
 
 def _climb(end: TrenchEnd, x: float, inward: float, floor: float, top: float) -> tuple[float, Vec2, float]:

@@ -96,6 +96,22 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True)
+class Shop:
+    """How exactly the shop works: each spread is the largest minus the smallest of what comes out, mm.
+
+    `cutting` is the width and depth of a trench from one setup, `sawing` a length off a stop, `drilling` a hole's diameter,
+    `laying_out` a position marked with rule and square. `driver_mm` is the length of the screwdriver or driver with its bit.
+    """
+
+    cutting_mm: float = 0.10
+    sawing_mm: float = 0.25
+    drilling_mm: float = 0.05
+    laying_out_mm: float = 0.25
+    driver_mm: float = 250.0
+    default: str = "common practice of a small shop, from memory"
+
+
+@dataclass(frozen=True, slots=True)
 class Size:
     """A named size of the spec."""
 
@@ -118,6 +134,7 @@ class Design:
     waivers: tuple[Waiver, ...] = ()
     notes: tuple[str, ...] = ()
     groups: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    shop: Shop = Shop()
     span: Span | None = None
 
     @cached_property

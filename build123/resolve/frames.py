@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from build123.fields.quantity import as_angle, as_length
+from build123.fields.quantity import Dim, Quantity, as_angle, as_length
 from build123.model.body import FACES, FaceTag
+from build123.model.why import Why
 from build123.problem import Span, SpecError, Text
 from build123.resolve.scope import Declared, Scope
 from build123.resolve.turning import Number, Standing, times, turn
@@ -47,7 +48,7 @@ class Frames(Values):
             if one.base is not None:
                 scope_frame = self.standing_of_scope(one.scope)
                 return scope_frame.within(
-                    self._own(one.base).mirrored(one.flip, {k: self.middle(one.scope, k, one.key.span) for k in one.flip})
+                    self._own(one.base).mirrored(one.flip, {k: self.middle(one.scope, k, one.key.span).value for k in one.flip})
                 )
             return self.standing_of_scope(one.scope).within(self._own(one))
 
@@ -82,14 +83,16 @@ class Frames(Values):
 
         return self._keep(("frame", id(scope), str(name)), f"frame {name}", key.span, make)
 
-    def middle(self, scope: Scope, axis: int, span: Span | None) -> Number:
+    def middle(self, scope: Scope, axis: int, span: Span | None) -> Quantity:
         """The middle plane that pairs of a scope are mirrored about."""
         said = (scope.group.middle.x, scope.group.middle.y)[axis]
         if said is not None:
-            return self.length(scope, said).value
+            found = self.length(scope, said)
+            return Quantity(found.value, Dim.length, Why("middle", float(found.value), "{0}", (found.why,), said.span))
         for name in (("width", "length"), ("depth",))[axis]:
             if name in self._values_only(scope):
-                return as_length(self.size(scope, name, span), self.units).value / 2
+                whole = as_length(self.size(scope, name, span), self.units)
+                return Quantity(whole.value / 2, Dim.length, Why("middle", float(whole.value / 2), "half of {0}", (whole.why,)))
         words = ("width", "left and right") if axis == 0 else ("depth", "front and back")
         raise SpecError.at(
             "no-middle",

@@ -56,12 +56,21 @@ class Layout(Frames):
                 flipped = axis in one.flip
                 there = self.end(one.base, (axis, -side) if flipped else tag)
                 normal = tuple(-c if k in one.flip else c for k, c in enumerate(there.face.normal))
-                how = f"{{0}}, the opposite hand of {one.base.name}"
-                value = -there.why.value if flipped else there.why.value
-                return End(Face(normal, there.face.offset), Why(label, value, how, (there.why,), there.why.span))  # type: ignore[arg-type]
+                return End(Face(normal, there.face.offset), self._opposite(one, axis, flipped, label, there.why))  # type: ignore[arg-type]
             return self._make_end(one, axis, side, label, text)
 
         return self._keep(("end", id(one), tag), label, text.span, make)
+
+    def _opposite(self, one: Declared, axis: int, flipped: bool, label: str, there: Why) -> Why:
+        """The reason of an end of the opposite hand; what stands square is told in the coordinates of its assembly or piece."""
+        assert one.base is not None
+        hand = f"the opposite hand of {one.base.name}"
+        if not flipped:
+            return Why(label, there.value, f"{{0}}, {hand}", (there,), there.span)
+        if one.entry.frame is not None:
+            return Why(label, -there.value, f"{{0}}, {hand}", (there,), there.span)
+        middle = self.middle(one.scope, axis, one.key.span).why
+        return Why(label, 2 * middle.value - there.value, f"2 × {{0}} - {{1}}, {hand}", (middle, there), there.span)
 
     def _text(self, one: Declared, axis: int) -> Text:
         texts = (one.entry.x, one.entry.y, one.entry.z)[axis]

@@ -21,7 +21,7 @@ from build123.resolve.bench import Sawn, lay
 from build123.resolve.keys import Form
 from build123.resolve.layout import Layout
 from build123.resolve.scope import Declared, Expander, Scope
-from build123.resolve.stocks import Fits, stock_of
+from build123.resolve.stocks import THINNEST_MM, Fits, bounded, stock_of
 from build123.resolve.tidy import tidy
 from build123.shapes import ShapeEntry
 from build123.spec.piece import Spec
@@ -88,6 +88,15 @@ def resolve(spec: Spec) -> tuple[Design | None, Findings]:
         body = told.attempt(lambda o=one: layout.body(o))  # type: ignore[misc]
         if body is not None:
             bodies[one.name] = (one, body)
+            continue
+        if one.entry.stock is not None:
+            told.attempt(lambda o=one: layout.thickness(o))  # type: ignore[misc]
+        for tag in FACES:
+            told.attempt(lambda o=one, t=tag: layout.end(o, t))  # type: ignore[misc]
+    for one, body in bodies.values():
+        if one.entry.stock is not None:
+            told.attempt(lambda o=one, b=body: (_grain_axis(o, b), _show(o, b, (0.0, 0.0, 0.0))))  # type: ignore[misc]
+    _names_of_waivers(spec, root, layout, told)
     if not any(True for _ in root.declared()) and not told.findings.failed:
         told.findings.error("no-parts", "this piece has no parts", spec.piece.span, change="name its parts under `parts:`")
     if told.findings.failed:
@@ -106,6 +115,7 @@ def _thickness(layout: Layout, root: Scope, name: str, text: Text) -> Callable: 
 
     def make() -> Quantity:
         found = layout.length(root, text)
+        bounded(float(found.value), f"thickness of {name}", THINNEST_MM, layout.units, text)
         return Quantity(found.value, Dim.length, Why(f"thickness of {name}", float(found.value), found.why.how, found.why.of, text.span))
 
     return make
@@ -166,6 +176,14 @@ def _names_of_joints(scope: Scope, layout: Layout, told: _Collected) -> None:
         for name in ("of", "in_", "to", "upon", "with_"):
             for text in getattr(entry, name, None) or ():
                 told.attempt(lambda t=text: table.refer(t))  # type: ignore[misc]
+
+
+def _names_of_waivers(spec: Spec, root: Scope, layout: Layout, told: _Collected) -> None:
+    if {str(k) for k in spec.parts} - {str(d.key) for d in root.parts.values()}:
+        return
+    for waiver in spec.waivers:
+        for text in waiver.parts:
+            told.attempt(lambda t=text: layout.table(root).refer(t))  # type: ignore[misc]
 
 
 def _join(
@@ -303,9 +321,9 @@ def _grain_axis(one: Declared, body: Body) -> int:
     others = [k for k in range(3) if k != body.thickness_axis]
     if said is not None:
         axis = "xyz".index(said)
-        if axis in others:
-            return axis
-        return others[0]
+        if axis not in others:
+            raise SpecError.at("bad-value", f"grain cannot run along {said} of {one.key}: that is its thickness", said.span)
+        return axis
     spans = {k: body.span(body.axis(k)) for k in others}
     return max(others, key=lambda k: (round(spans[k][1] - spans[k][0], 6), k == 2, -k))
 

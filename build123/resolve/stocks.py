@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 
+from build123.fields.quantity import Units
 from build123.fields.show import show_length
 from build123.joints.joinery import Clearance
 from build123.model.part import Stock, StockKind
@@ -30,10 +31,7 @@ def stock_of(name: str, entry: StockEntry, layout: Layout, scope: Scope) -> Stoc
     def mm(text: Text | None, what: str, least: float) -> float | None:
         if text is None:
             return None
-        value = float(layout.length(scope, text).value)
-        if not least <= value <= LONGEST_MM:
-            raise SpecError.at("negative-size", f"{what} of {name} would be {show_length(value, layout.units)}", text.span)
-        return value
+        return bounded(float(layout.length(scope, text).value), f"{what} of {name}", least, layout.units, text)
 
     if (entry.sheet is None) == (entry.board is None):
         raise SpecError.at("bad-value", f"the stock {name} needs one of `sheet` and `board`: what it is, in words", entry.span)
@@ -56,6 +54,13 @@ def stock_of(name: str, entry: StockEntry, layout: Layout, scope: Scope) -> Stoc
         _colour(entry, material),
         entry.span,
     )
+
+
+def bounded(value_mm: float, what: str, least_mm: float, units: Units, text: Text) -> float:
+    """The value where it can be wood's. SpecError `negative-size` else."""
+    if not least_mm <= value_mm <= LONGEST_MM:
+        raise SpecError.at("negative-size", f"{what} would be {show_length(value_mm, units)}", text.span)
+    return value_mm
 
 
 def _density(entry: StockEntry, material: str) -> float | None:
