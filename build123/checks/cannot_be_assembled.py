@@ -28,7 +28,7 @@ Bad
       frame: [stile, rail]
     joints:
       - groove: {of: panel, in: [stile, rail], depth: 8, fit: easy}
-      - dowels: {of: rail, to: stile, count: 2, ends: 15, diameter: 8}
+      - dowels: {of: rail, to: stile, count: 2, ends: 20, diameter: 8}
 
 Good
     build123: 1
@@ -44,7 +44,7 @@ Good
       panel: {stock: thin, x: left stile to right stile, y: centred on 15, z: rail 1 to rail 2}
     joints:
       - groove: {of: panel, in: [stile, rail], depth: 8, fit: easy}
-      - dowels: {of: rail, to: stile, count: 2, ends: 15, diameter: 8}
+      - dowels: {of: rail, to: stile, count: 2, ends: 20, diameter: 8}
 """
 
 from __future__ import annotations

@@ -27,7 +27,7 @@ from build123.model.frame import PLAN_MM, Frame, Plane, Vec, add, cross, dot, sc
 from build123.model.part import Direction, Part, Stock
 from build123.model.why import Why
 from build123.problem import Span
-from build123.resolve.keys import TURNS, Form, Turn, forms, key_of
+from build123.resolve.keys import TURNS, Form, Turn, forms, key_of, same
 from build123.resolve.tidy import tidy
 from build123.resolve.trenches import settle
 
@@ -60,29 +60,58 @@ class Sawn:
     span: Span | None = None
 
 
-def lay(sawn: Sawn, earlier: dict[str, tuple[Part, Form]]) -> Part:
-    """The part in its bench frame, in the pose of an earlier equal part where there is one.
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A distinct part with its form as it lies, and the forms of its mirror image."""
 
-    `earlier` holds the first part of each shape key with its form, and is added to.
-    """
-    body = sawn.body
-    up = _worked_face(sawn)
-    frame, size = _pose(body, up, sawn.grain_axis)
-    features = _on_bench(sawn, body, frame, size)
-    allowed = [turn for turn in TURNS if _keeps_up(features, turn)]
-    variants = {turn: forms(tuple(features), Turn(turn, size)) for turn in allowed}
-    key = min(key_of(form, size) for form in variants.values())
-    mirrored = [forms(tuple(features), Turn((f[0], not f[1], f[2]), size)) for f in allowed]
-    hand = min(key_of(form, size) for form in mirrored)
-    if key in earlier:
-        wanted = earlier[key][1]
-        turned = next((turn for turn, form in variants.items() if form == wanted), None)
-        if turned is not None and any(turned):
-            frame = _half_turn(frame, size, turned)
-            features = _on_bench(sawn, body, frame, size)
+    part: Part
+    form: Form
+    mirrored: tuple[Form, ...]
+
+
+class Bench:
+    """Lays parts down one after the other, each in the pose of an earlier equal one where there is one."""
+
+    def __init__(self) -> None:
+        self._laid: dict[tuple[Vec, int], list[Laid]] = {}
+        self._parts: list[Part] = []
+
+    def lay(self, sawn: Sawn) -> None:
+        """Put a part on the bench."""
+        body = sawn.body
+        frame, size = _pose(body, _worked_face(sawn), sawn.grain_axis)
+        features = _on_bench(sawn, body, frame, size)
+        allowed = [turn for turn in TURNS if _keeps_up(features, turn)]
+        alike = self._laid.setdefault((tuple(round(s, 6) for s in size), len(features)), [])  # type: ignore[arg-type]
+        form = forms(tuple(features), Turn(TURNS[0], size))
+        for turn in allowed:
+            turned = forms(tuple(features), Turn(turn, size))
+            first = next((laid for laid in alike if same(turned, laid.form)), None)
+            if first is not None:
+                if any(turn):
+                    frame = _half_turn(frame, size, turn)
+                    features = _on_bench(sawn, body, frame, size)
+                self._parts.append(_part(sawn, body, frame, size, features, first.part.shape_key))
+                return
+        part = _part(sawn, body, frame, size, features, key_of(form, size))
+        mirrored = tuple(forms(tuple(features), Turn((f[0], not f[1], f[2]), size)) for f in allowed)
+        alike.append(Laid(part, form, mirrored))
+        self._parts.append(part)
+
+    def parts(self) -> tuple[Part, ...]:
+        """All parts in the order in which they were laid down, told which others are of opposite hand."""
+        hands: dict[str, str] = {}
+        for alike in self._laid.values():
+            for one in alike:
+                other = next((laid for laid in alike if any(same(m, laid.form) for m in one.mirrored)), None)
+                size = (one.part.length_mm, one.part.width_mm, one.part.thickness_mm)
+                hands[one.part.shape_key] = other.part.shape_key if other else key_of(one.mirrored[0], size)
+        return tuple(replace(part, hand_key=hands[part.shape_key]) for part in self._parts)
+
+
+def _part(sawn: Sawn, body: Body, frame: Frame, size: Vec, features: list[Feature], key: str) -> Part:
     looks = {surface: _word(frame.vector(normal)) for surface, normal in SURFACES}
-    show = next(surface for surface, word in looks.items() if word == sawn.show and surface in ("+z", "-z"))
-    part = Part(
+    return Part(
         name=sawn.name,
         stock=sawn.stock,
         placement=tidy(frame),
@@ -91,9 +120,9 @@ def lay(sawn: Sawn, earlier: dict[str, tuple[Part, Form]]) -> Part:
         thickness_mm=size[2],
         features=tuple(sorted(features, key=lambda f: f.about.id)),
         looks=looks,
-        show=show,
+        show=next(surface for surface, word in looks.items() if word == sawn.show and surface in ("+z", "-z")),
         shape_key=key,
-        hand_key=hand,
+        hand_key="",
         family=sawn.family,
         path=sawn.path,
         made_up=sawn.made_up,
@@ -101,9 +130,6 @@ def lay(sawn: Sawn, earlier: dict[str, tuple[Part, Form]]) -> Part:
         sizes=_sizes(sawn, body, size),
         span=sawn.span,
     )
-    if key not in earlier:
-        earlier[key] = (part, forms(part.features, Turn(TURNS[0], size)))
-    return part
 
 
 def _word(direction: Vec) -> Direction:

@@ -150,3 +150,27 @@ def key_of(form: Form, size: Vec) -> str:
     """A short name of a form."""
     text = repr((_rounded(size), form))
     return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def same(a: Form, b: Form) -> bool:
+    """Whether two forms are one but for rounding, whatever the order of their features."""
+    if a == b:
+        return True
+    if len(a) != len(b):
+        return False
+    left = list(b)
+    for one in a:
+        k = next((k for k, other in enumerate(left) if _near(one, other)), None)
+        if k is None:
+            return False
+        del left[k]
+    return True
+
+
+def _near(a: Any, b: Any) -> bool:
+    """Equal, or numbers that rounding has put on two sides of a step (the sixth place, twice)."""
+    if isinstance(a, tuple):
+        return isinstance(b, tuple) and len(a) == len(b) and all(_near(p, q) for p, q in zip(a, b, strict=True))
+    if isinstance(a, int) and isinstance(b, int) and not isinstance(a, bool):
+        return abs(a - b) <= 2
+    return bool(a == b)

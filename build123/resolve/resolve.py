@@ -13,12 +13,11 @@ from build123.joints.joinery import Joinery, Meeting, Named, Tray
 from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
 from build123.model.design import Design, Size, Waiver
 from build123.model.frame import Box, Vec, dot
-from build123.model.part import Block, Hardware, Part, Rod, Stock
+from build123.model.part import Block, Hardware, Rod, Stock
 from build123.model.slugs import slug
 from build123.model.why import Why
 from build123.problem import Finding, Findings, SpecError, Text
-from build123.resolve.bench import Sawn, lay
-from build123.resolve.keys import Form
+from build123.resolve.bench import Bench, Sawn
 from build123.resolve.layout import Layout
 from build123.resolve.scope import Declared, Expander, Scope
 from build123.resolve.stocks import THINNEST_MM, Fits, bounded, stock_of
@@ -173,8 +172,9 @@ def _names_of_joints(scope: Scope, layout: Layout, told: _Collected) -> None:
     if known_parts - expanded:
         return
     for entry in _entries(scope):
-        for name in ("of", "in_", "to", "upon", "with_"):
-            for text in getattr(entry, name, None) or ():
+        for name in ("of", "in_", "to", "upon"):
+            named = getattr(entry, name, None)
+            for text in named if isinstance(named, tuple) else ():
                 told.attempt(lambda t=text: table.refer(t))  # type: ignore[misc]
 
 
@@ -255,8 +255,7 @@ def _design(
     for scope in root.walk():
         corners = [p for one in scope.declared() for p in bodies[one.name][1].all_corners()]
         middles[id(scope)] = Box.around(corners).middle if corners else (0.0, 0.0, 0.0)
-    earlier: dict[str, tuple[Part, Form]] = {}
-    parts: list[Part] = []
+    bench = Bench()
     hardware = list(tray.hardware)
     groups: dict[str, list[str]] = {}
     for name, (one, body) in bodies.items():
@@ -267,24 +266,21 @@ def _design(
         grown = body
         for tag, moves in growth.items():
             grown = grown.moved(tag, max(g.by.value for g in moves))
-        parts.append(
-            lay(
-                Sawn(
-                    name,
-                    str(one.key),
-                    one.scope.path,
-                    made_up.get(name, ""),
-                    one.entry.loose is not None and one.entry.loose.lower() in ("yes", "true"),
-                    stocks[str(one.entry.stock)],
-                    grown,
-                    _grain_axis(one, grown),
-                    _show(one, body, middles[id(one.scope)]),
-                    {tag: layout.end(one, tag).why for tag in FACES},
-                    growth,
-                    tray.features.get(name, []),
-                    one.key.span,
-                ),
-                earlier,
+        bench.lay(
+            Sawn(
+                name,
+                str(one.key),
+                one.scope.path,
+                made_up.get(name, ""),
+                one.entry.loose is not None and one.entry.loose.lower() in ("yes", "true"),
+                stocks[str(one.entry.stock)],
+                grown,
+                _grain_axis(one, grown),
+                _show(one, body, middles[id(one.scope)]),
+                {tag: layout.end(one, tag).why for tag in FACES},
+                growth,
+                tray.features.get(name, []),
+                one.key.span,
             )
         )
         if len(one.scope.parts) and (one.index is not None or one.entry.pair is not None):
@@ -297,7 +293,7 @@ def _design(
         str(spec.piece),
         slug(str(spec.piece), "piece"),
         layout.units,
-        tuple(parts),
+        bench.parts(),
         tuple(hardware),
         tuple(tray.joints),
         tuple(stocks.values()),

@@ -7,8 +7,8 @@ from typing import TypeVar
 
 T = TypeVar("T")
 
-PLACES = 9
-"""Numbers are kept to a millionth of a micrometre: far below any tolerance, above the noise of turning frames."""
+PLACES = 12
+"""Far below any tolerance; directions need as much, since a plane is their product with metres."""
 
 
 def tidy(value: T) -> T:

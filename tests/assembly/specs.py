@@ -16,7 +16,7 @@ parts:
   panel: {stock: thin, x: left stile to right stile, y: centred on 15, z: rail 1 to rail 2}
 joints:
   - groove: {of: panel, in: [stile, rail], depth: 8, fit: easy}
-  - dowels: {of: rail, to: stile, count: 2, ends: 15, diameter: 8}
+  - dowels: {of: rail, to: stile, count: 2, ends: 20, diameter: 8}
 """
 """A floating panel in grooves on four sides."""
 
@@ -177,3 +177,37 @@ assemblies:
 place:
   drawer: {assembly: drawer, at: [21, 5, 20], sizes: {}}
 """
+
+FACE_FRAME = """\
+build123: 1
+piece: Case with a face frame
+units: mm
+sizes: {width: 600, depth: 250, height: 800}
+stock:
+  ply: {sheet: birch plywood, thickness: 18}
+  pine: {board: pine, thickness: 20}
+parts:
+  side: {pair: left and right, stock: ply, x: from 0, y: 0 to depth, z: 0 to height}
+  board: {stock: ply, x: left side to right side, y: 0 to depth, z: [from 50, up to height - 30]}
+  stile: {pair: left and right, stock: pine, x: from 0 for 40, y: up to 0, z: 0 to height}
+  rail: {stock: pine, x: left stile to right stile, y: up to 0, z: [from 30 for 40, up to height for 60]}
+joints:
+  - dado: {of: board, in: side, depth: 6}
+  - dowels: {of: rail, to: stile, count: 2, diameter: 6, length: 30, ends: 12}
+  - glued: {of: stile, to: [side, board]}
+  - glued: {of: rail, to: board}
+"""
+
+
+def wall_of_boards(columns: int, rows: int) -> str:
+    """A wall of shelving with shared posts, all in one: a post more than `columns`, `rows` boards in each column."""
+    lines = [
+        *("build123: 1", "piece: Wall of boards", "units: mm", "stock: {ply: {sheet: birch plywood, thickness: 18}}", "parts:"),
+        *(f"  post {n}: {{stock: ply, x: from {400 * n}, y: 0 to 300, z: 0 to {150 * rows + 100}}}" for n in range(columns + 1)),
+    ]
+    for n in range(columns):
+        heights = ", ".join(f"from {50 + 150 * row + 40 * (n % 2)}" for row in range(rows))
+        lines.append(f"  board {n}: {{stock: ply, x: post {n} to post {n + 1}, y: 0 to 300, z: [{heights}]}}")
+    lines.append("joints:")
+    lines += [f"  - dado: {{of: board {n}, in: [post {n}, post {n + 1}], depth: 6, stop: 10 from front}}" for n in range(columns)]
+    return "\n".join(lines) + "\n"

@@ -9,14 +9,16 @@ import pytest
 from moving import Glued, collisions, each_body_once, glued
 
 import specs
+from build123.assembly.glue import glue_up
 from build123.kernel import Store
+from build123.pipeline import compile_text
 
 GALLERY = Path(__file__).parents[2] / "specs"
 PIECES = {
     **{name: (GALLERY / f"{name}.yaml").read_text() for name in ("wall-rack", "cubby-bench", "seed-cabinet")},
     **{
         name: getattr(specs, name)
-        for name in ("FRAME", "CASE", "SIEVE", "TABLE", "OPEN_PIN_SHELF", "SHUT_PIN_SHELF", "LEANING", "DRAWER_IN_CASE")
+        for name in ("FRAME", "CASE", "SIEVE", "TABLE", "OPEN_PIN_SHELF", "SHUT_PIN_SHELF", "LEANING", "DRAWER_IN_CASE", "FACE_FRAME")
     },
 }
 DOWN, BACKWARDS, LEFT = (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), (-1.0, 0.0, 0.0)
@@ -66,8 +68,14 @@ def test_a_case_on_its_plinth_takes_two_sub_assemblies_then_its_back_then_its_to
 
 def test_legs_and_aprons_make_ends_before_they_make_a_table(store: Store) -> None:
     one = glued(specs.TABLE, store)
-    assert ("front right leg", "back right leg", "right end apron") in one.plan.sub_assemblies
+    assert ("back left leg", "back right leg", "back apron") in one.plan.sub_assemblies
     assert one.plan.steps[-1].bodies == ("top",)
+
+
+def test_a_face_frame_is_made_up_by_itself_and_put_on_whole(store: Store) -> None:
+    one = glued(specs.FACE_FRAME, store)
+    assert one.plan.sub_assemblies == (("left stile", "right stile", "rail 1", "rail 2"),)
+    assert one.step("rail 1").direction == BACKWARDS and one.order("left side", "left stile") == ["left side", "left stile"]
 
 
 def test_boards_butted_in_a_ring_go_together_as_two_corners(store: Store) -> None:
@@ -112,6 +120,15 @@ def test_a_placed_drawer_is_made_first_and_then_pushed_in(store: Store) -> None:
 
 def test_parts_that_lean_go_in_square_to_the_sides(store: Store) -> None:
     assert {step.direction for step in glued(specs.LEANING, store).plan.steps[1:]} == {LEFT}
+
+
+@pytest.mark.nightly
+def test_five_hundred_parts_take_less_than_two_seconds() -> None:
+    rows, columns, store = 16, 30, Store()
+    made = compile_text(specs.wall_of_boards(columns, rows), store)
+    assert made.design is not None and made.fit is not None and len(made.design.parts) == columns + 1 + rows * columns
+    plan = glue_up(made.design, made.fit, store)
+    assert plan.confirmed and plan.seconds < 2.0
 
 
 def test_the_same_piece_gives_the_same_order(store: Store) -> None:
