@@ -139,12 +139,24 @@ def _overrides(sizes: Mapping[str, str]) -> dict[str, Text]:
 
 def _fault(fault: KernelFault, design: Design) -> Finding:
     """The finding for a solid that could not be made, pointing at the joints of the features in hand and at the part."""
+    from build123.kernel.fault import CutApart
+
     part = design.by_name.get(fault.part)
     spans = {joint.id: joint.span for joint in design.joints}
     features = [] if part is None else [one.about for one in part.features if one.about.id in fault.features]
     places = {span: Place(span, about.label) for about in features if (span := spans.get(about.joint))}
     if part is not None and part.span is not None:
         places.setdefault(part.span, Place(part.span, part.name))
+    if isinstance(fault, CutApart):
+        return Finding(
+            "cut-apart",
+            Severity.error,
+            f"what is cut out of {fault.part} leaves nothing that holds together: {fault.cause}",
+            tuple(places.values()),
+            (fault.part,),
+            why="Trenches that meet from two faces, or one that is as wide as the part, saw it in two.",
+            change="Make the trenches shallower or move them apart.",
+        )
     return Finding(
         "kernel-fault",
         Severity.error,

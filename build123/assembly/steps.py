@@ -50,9 +50,8 @@ class Writer:
         standing: list[int] = []
         for one in self._merged(self._driven_early(ins)):
             moved = sorted(body for node in one.nodes for body in node.bodies)
-            sub = self._sub_assembly(level, one, moved)
-            for node in one.nodes if sub or one.way is None else ():
-                if node.children and not sub:
+            if not self._sub_assembly(level, one, moved):
+                for node in one.nodes:
                     self._sub_assembly(level, _In((node,), one.way), list(node.bodies))
             self._step(moved, one, standing, within)
             standing += moved

@@ -49,7 +49,7 @@ class OneOf:
     def _chosen(self, value: Text) -> Text:
         if value not in self.words:
             near = difflib.get_close_matches(value, self.words, 1)
-            words = ", ".join(self.words[:-1]) + " or " + self.words[-1]
+            words = " or ".join(filter(None, (", ".join(self.words[:-1]), self.words[-1])))
             raise ValueError(f"{str(value)!r} is not {words}" + (f"; did you mean {near[0]!r}?" if near else ""))
         return value
 

@@ -7,6 +7,7 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from build123.fields.entry import Insets, Length, Names, OneOf, Word
+from build123.fields.show import show_length
 from build123.joints import housing
 from build123.joints.entry import JointEntry
 from build123.joints.joinery import Joinery, Meeting
@@ -17,12 +18,16 @@ from build123.problem import SpecError, Text
 
 FLOOR_GAP_MM = 0.5
 """A notched end seats on its shoulder, so it stops this short of the floor (1/64 in or half a millimetre, common practice)."""
+LEAST_DEPTH_MM = 1.0
+"""A shallower trench is a slip of the unit, not a housing (common practice: an eighth of an inch at least)."""
 DEPTH_SHARE = 1 / 3
 """Default depth as a share of the receiver's thickness (common practice: a quarter to a third)."""
 
 
 class HousedEntry(JointEntry):
     """The keys of a joint that houses a member."""
+
+    HOUSES: ClassVar[bool] = True
 
     of: Names = Field(description="The parts that are let in.", examples=["shelf"])
     in_: Names = Field(alias="in", description="The parts that are cut.", examples=["side"])
@@ -63,8 +68,14 @@ class HousedEntry(JointEntry):
         """How deep the trench is, mm."""
         stock = at.stock[receiver]
         depth = at.length(self.depth, "depth", round(stock.judged_mm * DEPTH_SHARE * 2) / 2, "a third of the thickness, common practice")
-        if depth.value <= 0:
-            raise SpecError.at("bad-depth", f"the depth of a {self.KEY} must be more than 0", depth.span or at.span)
+        if depth.value < LEAST_DEPTH_MM:
+            raise SpecError.at(
+                "bad-depth",
+                f"a {self.KEY} {show_length(depth.value, at.units)} deep holds nothing",
+                depth.span or at.span,
+                change="a quarter to a third of the thickness is usual"
+                + ("; is it meant in inches? write `in` behind it" if at.units == "mm" else ""),
+            )
         if depth.value >= stock.thickness_mm - 1e-9:
             raise SpecError.at(
                 "bad-depth",

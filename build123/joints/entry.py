@@ -14,10 +14,11 @@ class JointEntry(Entry):
     """One entry of `joints`: its key is the trade name `KEY`.
 
     All entries first `meet`, then all `grow`, then all `cut`: receivers are cut by grown members, so that no joint depends
-    on the order of the entries. `OVERLAPPING` tells joints whose members share a block instead of touching.
-    """
+    on the order of the entries."""
 
     KEY: ClassVar[str] = ""
+    HOUSES: ClassVar[bool] = False
+    """Whether the member is let into the receiver, so that their faces are cut away where they met."""
 
     def meet(self, at: Joinery) -> list[Meeting]:
         """The pairs that the entry joins."""

@@ -9,13 +9,23 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from build123.model.body import Body, FaceTag, Touching, apart, touching
+from build123.fields.show import show_length
+from build123.model.body import DIRECTIONS, Body, FaceTag, Touching, apart, touching
 from build123.model.design import Expect, Joint, JointSize
 from build123.model.feature import Feature
-from build123.model.frame import Vec
+from build123.model.frame import Box, Vec
 from build123.model.part import Hardware, Stock
 from build123.model.why import Kind, Why
 from build123.problem import Findings, Span, SpecError, Text
+
+SHORT_MM = 20.0
+"""A part that stops this near to one that its joint names was meant to meet it (judgement: about a panel's thickness)."""
+
+
+def _opposite(a: Box, b: Box, way: str) -> bool:
+    """Whether two boxes lie over one another when looked at along a direction."""
+    along = max(range(3), key=lambda k: abs(DIRECTIONS[way][k]))
+    return all(min(a.high[k], b.high[k]) - max(a.low[k], b.low[k]) > 1.0 for k in range(3) if k != along)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +162,7 @@ class Joinery:
                     continue
                 missing = True
                 self._report_apart(named, lacking, others, word, reported)
+        self._report_short(met, members, receivers)
         if not met and not missing and members and receivers:
             self.findings.error("joint-joins-nothing", f"this {self.key} joins nothing: no two of the parts it names meet", self.span)
         return met
@@ -170,8 +181,6 @@ class Joinery:
         gap, way = apart(self.sight[name], self.sight[nearest])
         more = "" if len(lacking) == 1 else f" (nor do {len(lacking) - 1} more of {named.text})"
         if gap:
-            from build123.fields.show import show_length
-
             place = {
                 "top": "above",
                 "bottom": "below",
@@ -191,6 +200,26 @@ class Joinery:
             change=f"let {name} run up to the face of {nearest}, or take it out of this {self.key}",
             parts=(name, nearest),
         )
+
+    def _report_short(self, met: list[Meeting], members: list[Named], receivers: list[Named]) -> None:
+        """A part that meets one of the parts it is joined to and stops just short of another."""
+        ends = {(one.member, one.touch.a_face) for one in met} | {(one.receiver, one.touch.b_face) for one in met}
+        joined = {frozenset({one.member, one.receiver}) for one in met}
+        used = {name for pair in joined for name in pair}
+        for a in dict.fromkeys(name for named in members for name in named.parts if name in used):
+            for b in dict.fromkeys(name for named in receivers for name in named.parts if name in used and name != a):
+                gap, way = apart(self.sight[a], self.sight[b])
+                if frozenset({a, b}) in joined or not 0 < gap <= SHORT_MM or not _opposite(self.sight[a].box, self.sight[b].box, way):
+                    continue
+                if (a, self.sight[a].looking(DIRECTIONS[way])) in ends:
+                    continue
+                self.findings.error(
+                    "joint-parts-apart",
+                    f"{a} stops {show_length(gap, self.units)} short of {b}, which this {self.key} joins it to",
+                    self.span,
+                    change=f"let {a} run up to the face of {b}, or name only the parts that it meets",
+                    parts=(a, b),
+                )
 
     def report_count(self, met: list[Meeting]) -> None:
         """Keep a line that says how many pairs the entry joins."""

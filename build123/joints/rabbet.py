@@ -42,6 +42,7 @@ class Rabbet(JointEntry):
     """
 
     KEY: ClassVar[str] = "rabbet"
+    HOUSES: ClassVar[bool] = True
 
     of: Names = Field(description="The parts that are let in.", examples=["back"])
     in_: Names = Field(alias="in", description="The parts that are cut.", examples=["side"])

@@ -17,3 +17,7 @@ class KernelFault(Exception):
         self.features = features
         self.operation = operation
         self.cause = cause
+
+
+class CutApart(KernelFault):
+    """The features leave no wood, or more than one piece: not a fault of the kernel but of what it was asked to cut."""

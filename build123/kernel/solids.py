@@ -17,7 +17,7 @@ from typing_extensions import assert_never
 
 from build123.kernel.blank import Blank
 from build123.kernel.cells import carved
-from build123.kernel.fault import KernelFault
+from build123.kernel.fault import CutApart, KernelFault
 from build123.kernel.holes import bored, clear_of, with_holes
 from build123.kernel.rings import closed_solid
 from build123.kernel.sane import floats, wrong_with
@@ -101,7 +101,7 @@ def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool], unify: bool) ->
     solids = solids_in(shape)
     if len(solids) != 1:
         cause = "no wood is left" if not solids else f"the wood falls into {len(solids)} pieces"
-        raise KernelFault(part.name, ids, "cutting", cause)
+        raise CutApart(part.name, ids, "cutting", cause)
     return solids[0]
 
 

@@ -221,6 +221,7 @@ def _join(
                 work.append((entry, at, met))
             else:
                 shaped.append((entry, at))
+    _collisions(work, told)
     for entry, at, met in work:
         told.attempt(lambda e=entry, a=at, m=met: e.grow(a, m))  # type: ignore[misc]
     for entry, at, met in work:
@@ -229,6 +230,24 @@ def _join(
         for named in at.parts(shape.of):
             for part in named.parts:
                 told.attempt(lambda s=shape, a=at, p=part: s.cut(a, p))  # type: ignore[misc]
+
+
+def _collisions(work: list[tuple[JointEntry, Joinery, list[Meeting]]], told: _Collected) -> None:
+    """Two joints on the same two faces, one of which lets the member in."""
+    taken: dict[frozenset[tuple[str, FaceTag]], JointEntry] = {}
+    for entry, _, met in work:
+        for one in met:
+            faces = frozenset({(one.member, one.touch.a_face), (one.receiver, one.touch.b_face)})
+            other = taken.setdefault(faces, entry)
+            if other is not entry and (entry.HOUSES or other.HOUSES):
+                told.findings.error(
+                    "joints-collide",
+                    f"{one.member} and {one.receiver} are joined twice on the same faces, by a {other.KEY} and by {entry.KEY}",
+                    entry.span,
+                    other.span,
+                    change="keep one of them: a housing is glued by itself",
+                    parts=(one.member, one.receiver),
+                )
 
 
 def _referring(table: object, bodies: dict[str, tuple[Declared, Body]]) -> Callable[[Text], Named]:

@@ -21,6 +21,11 @@ THINNEST_MM = 0.1
 LONGEST_MM = 20_000.0
 """Bounds on a stock's sizes: past them it is a slip of the unit, not wood (common sense)."""
 
+NOMINAL_SHARE = (0.7, 1.6)
+"""What wood is called over what it measures: sheets to 1.25, dressed boards to 1.34 (PS 20: 2 in boards are 1 1/2 in)."""
+MOST_SQUEEZE_MM = 0.1
+"""A tighter press fit splits the cheek of a housing or does not go in (common practice: a few hundredths of a millimetre)."""
+
 PALETTE = ((0.80, 0.66, 0.46), (0.62, 0.46, 0.32), (0.86, 0.76, 0.60), (0.55, 0.56, 0.44), (0.72, 0.54, 0.42), (0.68, 0.66, 0.58))
 """Muted wood tones for stock without a colour of its own, picked by the material's name."""
 
@@ -39,6 +44,14 @@ def stock_of(name: str, entry: StockEntry, layout: Layout, scope: Scope) -> Stoc
     material = str(entry.sheet if entry.sheet is not None else entry.board)
     thickness = mm(entry.thickness, "thickness", THINNEST_MM)
     assert thickness is not None
+    nominal = mm(entry.nominal, "nominal", THINNEST_MM)
+    if nominal is not None and not NOMINAL_SHARE[0] <= nominal / thickness <= NOMINAL_SHARE[1]:
+        raise SpecError.at(
+            "bad-value",
+            f"{name} measures {show_length(thickness, layout.units)} and is called {show_length(nominal, layout.units)}",
+            entry.nominal.span if entry.nominal else None,
+            change="is one of them in another unit? write `mm` or `in` behind it",
+        )
     grain = "length" if entry.grain is None else str(entry.grain)
     return Stock(
         name,
@@ -46,7 +59,7 @@ def stock_of(name: str, entry: StockEntry, layout: Layout, scope: Scope) -> Stoc
         material,
         thickness,
         mm(entry.spread, "spread", 0.0) or 0.0,
-        mm(entry.nominal, "nominal", THINNEST_MM),
+        nominal,
         mm(entry.length, "length", 1.0),
         mm(entry.width, "width", 1.0),
         grain,  # type: ignore[arg-type]
@@ -114,6 +127,12 @@ class Fits:
         found = self._layout.length(self._scope, text)
         value = float(found.value)
         why = Why("clearance", value, found.why.how, found.why.of, text.span)
+        if value < -MOST_SQUEEZE_MM:
+            raise SpecError.at(
+                "bad-value",
+                f"the fit {name} squeezes by {show_length(-value, self._layout.units)}; wood gives by {show_length(MOST_SQUEEZE_MM, self._layout.units)} at most",
+                text.span,
+            )
         low, high = self._range(said, value, (usual.low_mm, usual.high_mm) if usual else None)
         if not low <= value <= high:
             shown = [show_length(v, self._layout.units) for v in (value, low, high)]

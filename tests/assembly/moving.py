@@ -18,9 +18,9 @@ from build123.model.plan import GlueUp, Step
 from build123.pipeline import compile_text
 
 DEEP_MM = 1e-3
-SHARES = (1.0, 0.8, 0.6, 0.45, 0.3, 0.2, 0.12, 0.06, 0.02, 0.0)
+SHARES = (1.0, 0.7, 0.45, 0.25, 0.1, 0.03, 0.0)
 """Where along its travel a step is looked at: closer together near home, where joints close."""
-BEYOND_MM = (1.0, 40.0, 300.0)
+BEYOND_MM = (1.0, 300.0)
 
 
 @dataclass(frozen=True)
