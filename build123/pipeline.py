@@ -106,10 +106,10 @@ def _compile(
     store = Store() if store is None else store
     try:
         fit = dry_fit(design, store, damage=damage)
+        glue = glue_up(design, fit, store)
     except KernelFault as fault:
         findings.add(_fault(fault, design))
         return Compiled(design, None, tuple(findings), store, origin)
-    glue = glue_up(design, fit, store)
     first = first_fit(design, fit)
     found_on_solids = run(Seen(design, fit, tuple(findings), first, glue))
     return Compiled(design, fit, found_on_solids, store, origin, glue, first)

@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping
 
 REFERENCE = re.compile(r"#(\d+)")
+BREAK = re.compile(r"\n\s*")
+"""A line break of the kernel's; the words that it is given hold none."""
 BLOCK = "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION"
 
 
@@ -51,10 +53,11 @@ def canonical(text: str, head: str, names: Mapping[str, str]) -> str:
     """A file of the kernel with another header, `names` for the words it was written with, and one order.
 
     The kernel orders the blocks of presentation by addresses in memory, and counts the uses of assemblies over the whole
-    process: blocks are sorted by what they say, uses numbered from 1. Solids are called what their product is called.
+    process, which also moves its line breaks: blocks are sorted by what they say, uses numbered from 1, a statement is a line.
+    Solids are called what their product is called.
     """
     data = text.split("DATA;\n", 1)[1].rsplit("ENDSEC;", 1)[0]
-    statements = [(n, body) for n, body in (one.split(" = ", 1) for one in data.strip()[1:-1].split(";\n#"))]
+    statements = [(n, BREAK.sub("", body)) for n, body in (one.split(" = ", 1) for one in data.strip()[1:-1].split(";\n#"))]
     first = next((k for k, (_, body) in enumerate(statements) if body.startswith(BLOCK)), len(statements))
     lines = []
     uses = 0

@@ -121,6 +121,14 @@ def test_another_process_writes_the_same_bytes(files: dict[str, bytes], tmp_path
     assert done.stdout.split() == [hashlib.sha256(files[path]).hexdigest() for path in sorted(files)]
 
 
+def test_what_was_written_before_leaves_no_trace(files: dict[str, bytes], tmp_path: Path) -> None:
+    """The kernel counts uses over the whole process, and breaks lines by how long the count is."""
+    for n in range(12):
+        (tmp_path / str(n)).mkdir()
+        again = step.write(small_job(tmp_path / str(n)))
+        assert again == files
+
+
 @pytest.mark.parametrize(
     ("what", "path", "old", "new", "said"),
     [
