@@ -121,7 +121,9 @@ def build(compiled: Compiled, out: Path) -> Written:
 
     if compiled.design is None or compiled.fit is None or compiled.store is None:
         raise ValueError("a piece without a dry fit has no files")
-    return export(compiled.design, compiled.fit, compiled.store, compiled.findings, compiled.origin, out)
+    return export(
+        compiled.design, compiled.fit, compiled.store, compiled.findings, compiled.origin, out, compiled.glue_up, compiled.first_fit
+    )
 
 
 def _sha256(data: bytes) -> str:

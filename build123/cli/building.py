@@ -99,7 +99,12 @@ def _summary(spec: Path, piece: Compiled, findings: Sequence[Finding], written: 
         count(findings),
         f"{seconds:.1f} s",
     ]
-    return "; ".join(words) + _files(written, failed)
+    odds = ""
+    if piece.first_fit is not None and not failed:
+        from build123.odds import summary
+
+        odds = "\n" + visible(summary(piece.first_fit, design.units))
+    return "; ".join(words) + odds + _files(written, failed)
 
 
 def _files(written: Written | None, failed: bool) -> str:

@@ -19,14 +19,24 @@ from build123.problem import Finding
 if TYPE_CHECKING:
     from build123.kernel.store import Store
     from build123.model.measured import DryFit, Mesh
+    from build123.model.plan import FirstFit, GlueUp
 
 
-def export(design: Design, fit: DryFit, store: Store, findings: tuple[Finding, ...], origin: Origin, out: Path) -> Written:
+def export(
+    design: Design,
+    fit: DryFit,
+    store: Store,
+    findings: tuple[Finding, ...],
+    origin: Origin,
+    out: Path,
+    glue_up: GlueUp | None = None,
+    first_fit: FirstFit | None = None,
+) -> Written:
     """Write all files under `out`/<slug>, each read back first. What reads back wrong would be cut wrong: that file is left
     out and the rest stands. Raises KernelFault."""
     with tempfile.TemporaryDirectory(prefix="build123-") as scratch:
         job = Job(design, fit, store, findings, name_files(design), Path(scratch), _meshes(design, store), origin.sha256,
-                  origin.names, origin.set_sizes, fit.seconds)  # fmt: skip
+                  origin.names, origin.set_sizes, fit.seconds, glue_up, first_fit)  # fmt: skip
         files, differing = _made(job)
         written = write_folder(out / slug(design.slug, "piece"), files, manifest(job, files))
     return replace(written, findings=(*differing, *written.findings))

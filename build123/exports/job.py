@@ -14,6 +14,7 @@ from build123.problem import Finding, Severity
 if TYPE_CHECKING:
     from build123.kernel.store import Store
     from build123.model.measured import DryFit, Mesh
+    from build123.model.plan import FirstFit, GlueUp
 
 DIFFERS: Final = "export-differs"
 """The finding of a file that says something else than the piece. It is about the file, not about the dry fit."""
@@ -49,6 +50,8 @@ class Job:
     spec_names: tuple[str, ...] = ()
     set_sizes: Mapping[str, str] = field(default_factory=dict)
     seconds: Mapping[str, float] = field(default_factory=dict)
+    glue_up: GlueUp | None = None
+    first_fit: FirstFit | None = None
 
     @property
     def failed(self) -> bool:

@@ -17,6 +17,7 @@ from build123.exports.job import Job, differs
 from build123.exports.report_joints import joint_data
 from build123.exports.report_parts import hardware_data, masses_data, part_data, shapes_data, stock_data
 from build123.exports.report_places import Places, short_name
+from build123.exports.report_plan import first_fit_data, glue_up_data
 from build123.exports.report_reasons import Reasons
 from build123.model.design import Waiver
 from build123.model.frame import Box
@@ -59,6 +60,8 @@ def write(job: Job) -> dict[str, bytes]:
         "hardware": [hardware_data(thing, job, places) for thing in design.hardware],
         "shapes": shapes_data(job),
         "joints": joints,
+        "glue_up": glue_up_data(job.glue_up),
+        "first_fit": first_fit_data(job.first_fit, design.units),
         "findings": [places.finding(finding) for finding in job.findings],
         "overlaps": [_overlap(n, lap) for n, lap in enumerate(job.fit.overlaps)],
         "waivers": [_waiver(waiver, places) for waiver in design.waivers],
