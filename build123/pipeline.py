@@ -105,7 +105,7 @@ def _compile(
 
     store = Store() if store is None else store
     try:
-        fit = dry_fit(design, store, damage=damage)
+        fit = dry_fit(design, store, damage=damage, known=store.measured)
         glue = glue_up(design, fit, store)
     except KernelFault as fault:
         findings.add(_fault(fault, design))

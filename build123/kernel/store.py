@@ -11,6 +11,7 @@ from build123.model.part import Hardware, Part
 if TYPE_CHECKING:
     import cadquery as cq
 
+    from build123.kernel.measure import Measurements
     from build123.model.measured import Mesh
 
 Made = TypeVar("Made")
@@ -26,6 +27,16 @@ class Store:
         self._most = most
         self._shapes: OrderedDict[str, cq.Solid] = OrderedDict()
         self._meshes: OrderedDict[str, Mesh] = OrderedDict()
+        self._measured: Measurements | None = None
+
+    @property
+    def measured(self) -> Measurements:
+        """What was measured on these solids before."""
+        if self._measured is None:
+            from build123.kernel.measure import Measurements
+
+            self._measured = Measurements()
+        return self._measured
 
     def shape(self, body: Part | Hardware) -> cq.Solid:
         """The solid in the body's own (bench) frame, not to be changed. Raises KernelFault."""
