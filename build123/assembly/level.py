@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -93,11 +93,3 @@ def bits(mask: int) -> Iterator[int]:
         low = mask & -mask
         yield low.bit_length() - 1
         mask ^= low
-
-
-def mask_of(numbers: Iterable[int]) -> int:
-    """The mask with some bits set."""
-    mask = 0
-    for number in numbers:
-        mask |= 1 << number
-    return mask

@@ -41,12 +41,12 @@ Good
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from build123.checks.registry import all_checks, check
 from build123.checks.seen import Seen
 from build123.checks.waivers import covers
 from build123.checks.wording import together
+from build123.fields.words import did_you_mean
 from build123.problem import Finding, Place, Severity
 
 
@@ -57,12 +57,12 @@ def find(seen: Seen) -> Iterator[Finding]:
         if any(covers(waiver, found, seen.design) for found in seen.found):
             continue
         known = [one.id for one in all_checks()]
-        close = get_close_matches(waiver.finding, known, n=1) if waiver.finding not in known else []
+        close = did_you_mean(waiver.finding, known) if waiver.finding not in known else None
         yield Finding(
             id="waiver-unused",
             severity=Severity.warning,
             message=f"nothing needs the waiver of {waiver.finding} for {together(waiver.parts)}",
             places=() if waiver.span is None else (Place(waiver.span, "this waiver"),),
             parts=waiver.parts,
-            change=f"Did you mean {close[0]}?" if close else "",
+            change=f"Did you mean {close}?" if close else "",
         )

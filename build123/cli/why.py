@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -12,6 +11,7 @@ from build123.cli.output import print_findings
 from build123.cli.run import OK, USAGE
 from build123.fields.quantity import Units
 from build123.fields.show import show_why
+from build123.fields.words import suggestion
 from build123.model.design import Design
 from build123.model.feature import Feature
 from build123.model.part import Part
@@ -83,15 +83,12 @@ def _unknown(designs: Sequence[Design], of: str) -> str:
         if parts:
             labels = [label for part in parts for one in part.features for label in (one.about.label, *_numbers(one))]
             known = list(dict.fromkeys([*(name for part in parts for name in part.sizes), *labels]))
-            return visible(f"{parts[0].name} has no size or feature {asked!r}" + (_near(asked, known) or f"; it has: {', '.join(known)}"))
+            return visible(
+                f"{parts[0].name} has no size or feature {asked!r}" + (suggestion(asked, known) or f"; it has: {', '.join(known)}")
+            )
     names = [name for one in designs for name in (*one.by_name, *one.groups, *(size.name for size in one.sizes))]
     known = list(dict.fromkeys(names))
-    near = _near(of, known)
+    near = suggestion(of, known)
     return visible(
         f"there is no part or size {of!r}" + (near or f"; there are: {', '.join(known[:12])}{', ...' if len(known) > 12 else ''}")
     )
-
-
-def _near(word: str, known: Sequence[str]) -> str:
-    near = difflib.get_close_matches(word, known, 1, 0.6)
-    return f"; did you mean {near[0]!r}?" if near else ""

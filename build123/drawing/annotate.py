@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 
 from build123.drawing.dimension import Station
@@ -91,9 +90,3 @@ def _overall(view: PlacedView, lines: Lines, size_mm: float, name: str, standard
     b: Vec2 = (high, edge) if level else (edge, high)
     dimension = LinearDimension("overall", "x" if level else "y", a, b, line_at, size_mm, label, outside=small)
     return Group("dimension", (dimension,), (), (Cover(PART, name),))
-
-
-def ring_of_ways(count: int) -> list[Vec2]:
-    """Unit vectors all round, slanting ones first."""
-    turned = [(math.cos(math.tau * (k + 0.5) / count), math.sin(math.tau * (k + 0.5) / count)) for k in range(count)]
-    return sorted(turned, key=lambda w: round(abs(abs(w[0]) - 0.7), 3))

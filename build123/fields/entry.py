@@ -5,13 +5,13 @@ Every scalar is a `Text`: it is read by what the field expects, never by YAML's 
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, WithJsonSchema
 from pydantic_core import core_schema
 
+from build123.fields.words import suggestion
 from build123.problem import Span, Text
 
 _SCALAR = ["string", "number"]
@@ -48,9 +48,8 @@ class OneOf:
 
     def _chosen(self, value: Text) -> Text:
         if value not in self.words:
-            near = difflib.get_close_matches(value, self.words, 1)
             words = " or ".join(filter(None, (", ".join(self.words[:-1]), self.words[-1])))
-            raise ValueError(f"{str(value)!r} is not {words}" + (f"; did you mean {near[0]!r}?" if near else ""))
+            raise ValueError(f"{str(value)!r} is not {words}{suggestion(value, self.words)}")
         return value
 
 

@@ -61,3 +61,9 @@ def did_you_mean(word: str, known: Iterable[str]) -> str | None:
         return by_lower[lower]
     near = get_close_matches(lower, by_lower, 1, 0.6) if len(lower) > 1 else []
     return by_lower[near[0]] if near else None
+
+
+def suggestion(word: str, known: Iterable[str]) -> str:
+    """The end of a message: "; did you mean 'shelf'?", or nothing where no known name is near."""
+    near = did_you_mean(word, map(str, known))
+    return f"; did you mean {near!r}?" if near else ""

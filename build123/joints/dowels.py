@@ -24,6 +24,9 @@ from build123.trade.tables import dowels, rules
 
 FACE_SKIN_MM = 4.7625
 """Wood kept between the bottom of a hole and the far face: 3/16 in (common practice, DOWEL-DEPTH of the trade table)."""
+STOP_STEP_MM = 0.5
+STOP_STEP_IN = 25.4 / 32
+"""A drill's depth stop is set to half a millimetre or 1/32 in (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +180,9 @@ class Dowels(JointEntry):
             share = length.value / 3 if self._is_face(at, *sides[1]) and not self._is_face(at, *sides[0]) else length.value / 2
             least, most = length.value - deep[0], deep[1]
             value = min(max(share, least), most)
-            value = round(value * 2) / 2 if at.units == "mm" and least <= round(value * 2) / 2 <= most else value
+            step = STOP_STEP_IN if at.units == "in" else STOP_STEP_MM
+            settable = [v for v in (round(value / step) * step, math.floor(value / step) * step) if least <= v <= most]
+            value = settable[0] if settable else value
             into_receiver = Why("into the receiver", value, default="half; into a face a third, or what it has room for, common practice")
         holes = []
         for (name, face), into, room_there in zip(sides, (length.value - into_receiver.value, into_receiver.value), deep, strict=True):

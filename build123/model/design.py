@@ -100,14 +100,13 @@ class Shop:
     """How exactly the shop works: each spread is the largest minus the smallest of what comes out, mm.
 
     `cutting` is the width and depth of a trench from one setup, `sawing` a length off a stop, `drilling` a hole's diameter,
-    `laying_out` a position marked with rule and square. `driver_mm` is the length of the screwdriver or driver with its bit.
+    `laying_out` a position marked with rule and square.
     """
 
     cutting_mm: float = 0.10
     sawing_mm: float = 0.25
     drilling_mm: float = 0.05
     laying_out_mm: float = 0.25
-    driver_mm: float = 250.0
     default: str = "common practice of a small shop, from memory"
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Literal, TypeAlias
 
-from build123.model.frame import WORLD, Frame, Plane, Vec, Vec2
+from build123.model.frame import Frame, Plane, Vec, Vec2
 from build123.model.why import Why
 
 Surface: TypeAlias = Literal["+x", "-x", "+y", "-y", "+z", "-z", "trim"]
@@ -225,11 +225,3 @@ class Feature:
 
     geometry: Geometry
     about: About
-
-
-def moved_datum(datum: Datum, frame: Frame, surface: Surface) -> Datum:
-    """A datum given in the parent of `frame`, in the coordinates of `frame`."""
-    return Datum(frame.local_frame(datum.frame), surface)
-
-
-PLAIN_DATUM = Datum(WORLD, "+z")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from build123.fields.quantity import Dim, Quantity, as_angle, as_length
+from build123.fields.words import suggestion
 from build123.model.body import FACES, FaceTag
 from build123.model.why import Why
 from build123.problem import Span, SpecError, Text
@@ -62,12 +63,7 @@ class Frames(Values):
     def turned(self, scope: Scope, name: Text) -> Standing:
         """A named frame in its scope."""
         if name not in self.frames:
-            import difflib
-
-            near = difflib.get_close_matches(name, list(self.frames), 1)
-            raise SpecError.at(
-                "unknown-name", f"there is no frame {str(name)!r}" + (f"; did you mean {near[0]!r}?" if near else ""), name.span
-            )
+            raise SpecError.at("unknown-name", f"there is no frame {str(name)!r}{suggestion(name, self.frames)}", name.span)
         key, entry = self.frames[name]
 
         def make() -> Standing:

@@ -13,6 +13,7 @@ from build123.fields.evaluate import evaluate
 from build123.fields.parse import parse_extent, parse_position
 from build123.fields.quantity import Quantity, as_count, as_length
 from build123.fields.show import show_length
+from build123.fields.words import suggestion
 from build123.model.body import FACES, Body, FaceTag
 from build123.model.why import Why
 from build123.problem import SpecError, Text
@@ -149,12 +150,7 @@ class Layout(Frames):
         if stock is None:
             raise SpecError.at("key-missing", f"{one.name} needs `stock`, or `hardware` with all its lengths", one.key.span)
         if stock not in self.stock_thickness:
-            import difflib
-
-            near = difflib.get_close_matches(stock, list(self.stock_thickness), 1)
-            raise SpecError.at(
-                "unknown-name", f"there is no stock {str(stock)!r}" + (f"; did you mean {near[0]!r}?" if near else ""), stock.span
-            )
+            raise SpecError.at("unknown-name", f"there is no stock {str(stock)!r}{suggestion(stock, self.stock_thickness)}", stock.span)
         return self._keep(("stock", str(stock)), f"thickness of {stock}", stock.span, self.stock_thickness[stock])
 
     def _along(self, one: Declared, axis: int, length: ast.Expr | None) -> Quantity:

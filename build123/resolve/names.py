@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass, field
 
 from build123.fields.ast import Names
+from build123.fields.words import suggestion
 from build123.joints.joinery import Named
 from build123.problem import SpecError, Text
 from build123.resolve.scope import Declared, Scope
@@ -45,10 +45,10 @@ class NameTable:
 
 def unknown_part(name: str, known: frozenset[str], text: Text) -> SpecError:
     """The finding for a name that no part has."""
-    near = difflib.get_close_matches(name, sorted(known), 1, 0.6)
+    near = suggestion(name, known)
     return SpecError.at(
         "unknown-part",
-        f"there is no part {name!r}" + (f"; did you mean {near[0]!r}?" if near else ""),
+        f"there is no part {name!r}{near}",
         text.span,
         change="" if near or not known else "parts here: " + ", ".join(sorted(known)[:12]) + (", ..." if len(known) > 12 else ""),
     )

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
+from build123.fields.words import suggestion
 from build123.problem import Findings, SpecError, Text
 from build123.spec.entries import PartEntry, PlaceEntry
 from build123.spec.piece import Group
@@ -171,12 +172,9 @@ class Expander:
         return counts[0][0] if counts else None
 
     def _expand_place(self, scope: Scope, key: Text, place: PlaceEntry, depth: int) -> None:
-        import difflib
-
         group = next((g for k, g in self._assemblies.items() if k == place.assembly), None)
         if group is None:
-            near = difflib.get_close_matches(place.assembly, [str(k) for k in self._assemblies], 1)
-            hint = f"; did you mean {near[0]!r}?" if near else ""
+            hint = suggestion(place.assembly, self._assemblies)
             raise SpecError.at("unknown-name", f"there is no assembly {str(place.assembly)!r}{hint}", place.assembly.span)
         if depth >= MOST_NESTING:
             raise SpecError.at("too-deep", f"assemblies stand in one another more than {MOST_NESTING} deep", key.span)
@@ -186,8 +184,7 @@ class Expander:
         known = {str(name) for name in group.sizes}
         for name in place.sizes or {}:
             if name not in known:
-                near = difflib.get_close_matches(name, sorted(known), 1)
-                hint = f"; did you mean {near[0]!r}?" if near else ""
+                hint = suggestion(name, known)
                 raise SpecError.at(
                     "unknown-name", f"the assembly {place.assembly} has no size {str(name)!r}{hint}", getattr(name, "span", None)
                 )

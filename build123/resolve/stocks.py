@@ -7,6 +7,7 @@ import re
 
 from build123.fields.quantity import Units
 from build123.fields.show import show_length
+from build123.fields.words import suggestion
 from build123.joints.joinery import Clearance
 from build123.model.part import Stock, StockKind
 from build123.model.why import Why
@@ -113,11 +114,8 @@ class Fits:
         usual = tables.fits().get(name)
         if said is None:
             if usual is None:
-                import difflib
-
                 known = sorted({*self._said, *tables.fits()})
-                near = difflib.get_close_matches(name, known, 1)
-                hint = f"; did you mean {near[0]!r}?" if near else ""
+                hint = suggestion(name, known)
                 raise SpecError.at(
                     "unknown-name", f"there is no fit {str(name)!r}{hint}", name.span, change="fits here: " + ", ".join(known)
                 )

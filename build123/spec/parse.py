@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from typing import Any, Union, get_args, get_origin
 
@@ -10,6 +9,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from build123.fields.entry import Entry
+from build123.fields.words import suggestion
 from build123.problem import Findings, Span, Text
 from build123.spec.piece import KindEntry, Spec, spec_class
 from build123.text.nodes import Items, Table
@@ -24,7 +24,7 @@ def parse(table: Table, overrides: Mapping[str, Text] | None = None) -> tuple[Sp
             sizes[name] = value
         else:
             known = list(sizes) if isinstance(sizes, Table) else []
-            findings.error("unknown-name", f"--set names no size of this spec: {name!r}{_near(name, known)}", value.span)
+            findings.error("unknown-name", f"--set names no size of this spec: {name!r}{suggestion(name, known)}", value.span)
     if findings.failed:
         return None, findings
     model = spec_class()
@@ -41,11 +41,6 @@ def parse(table: Table, overrides: Mapping[str, Text] | None = None) -> tuple[Sp
     _place(spec, table)
     _empty_lists(spec, table, findings)
     return (None if findings.failed else spec), findings
-
-
-def _near(word: str, known: list[str]) -> str:
-    near = difflib.get_close_matches(word, [str(k) for k in known], 1, 0.6)
-    return f"; did you mean {near[0]!r}?" if near else ""
 
 
 def _walk(loc: tuple[int | str, ...], table: Table) -> tuple[list[Any], list[int | str]]:
@@ -78,7 +73,7 @@ def _report(detail: ErrorDetails, table: Table, model: type[Spec], findings: Fin
         listed = ", ".join(fields)
         findings.error(
             "unknown-key",
-            f"{str(loc[-1])!r} is not a key here{_near(str(loc[-1]), fields)}",
+            f"{str(loc[-1])!r} is not a key here{suggestion(str(loc[-1]), fields)}",
             key.span if key is not None else _span(owner),
             change=f"keys here: {listed}" if fields else "",
         )

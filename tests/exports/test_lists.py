@@ -51,7 +51,9 @@ def test_a_finding_brings_its_overlap_as_a_mesh(tmp_path: Path) -> None:
     report = json.loads(text)
     overlap = next(f for f in report["findings"] if f["id"] == "parts-interfere")
     assert overlap["numbers"]["volume_mm3"] == pytest.approx(200 * 200 * 8, rel=1e-6)
-    assert '"vertices"' in text or '"vertices_mm"' in text
+    (lap,) = report["overlaps"]
+    heights = {round(v[2], 6) for v in lap["mesh"]["vertices"]}
+    assert heights == {10.0, 18.0}  # from the underside of the one to the top of the other
     drawing = (tmp_path / "clash" / "drawings" / "one.svg").read_text()
     assert "DRY FIT FAILED" in drawing.upper()
 

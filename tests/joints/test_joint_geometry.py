@@ -136,7 +136,7 @@ def test_a_panel_in_a_frame_grooved_on_four_sides() -> None:
         parts="  rail: {stock: ply, x: left side to right side, y: 0 to 100, z: [from 150, up to height]}\n  panel: {stock: thin, x: left side to right side, y: centred on 50, z: rail 1 to rail 2}",
         shelf="z: from 20",
     )
-    assert [i for i in ids(made) if i not in ("dowel-too-near-face", "trenches-opposed")] == []
+    assert ids(made) == []
     assert part(made, "panel").length_mm == pytest.approx(CLEAR + 16)
     assert part(made, "panel").width_mm == pytest.approx(300 - 150 - 36 + 16)
 
@@ -144,7 +144,7 @@ def test_a_panel_in_a_frame_grooved_on_four_sides() -> None:
 @pytest.mark.parametrize(("spacing", "count"), [("count: 3", 3), ("every: 50", 4), ("positions: [30, 170]", 2), ("count: 1", 1)])
 def test_dowels_edge_to_face(spacing: str, count: int) -> None:
     made = case(f"  - dowels: {{of: shelf, to: side, {spacing}, diameter: 8, length: 30, into: 10}}")
-    assert [i for i in ids(made) if i != "too-few-dowels"] == []
+    assert set(ids(made)) == ({"too-few-dowels"} if count < 2 else set())
     # 10 mm of dowel and 1 mm of glue room into the face, 20 + 1 into the edge
     assert volume(made, "left side") == pytest.approx(SIDE - count * cylinder(8, 11))
     assert volume(made, "shelf") == pytest.approx(CLEAR * 200 * 18 - 2 * count * cylinder(8, 21))
@@ -177,6 +177,6 @@ def test_splayed_sides_get_leaning_dados() -> None:
             "  board: {stock: ply, x: wing 1 to wing 2, y: 0 to depth, z: from 120, edges: follow}"
         ),
     )
-    assert ids(made) == [] or set(ids(made)) == {"part-joined-to-nothing"}, [(f.id, f.message) for f in made.findings]
+    assert ids(made) == ["part-joined-to-nothing"]  # the splayed frame stands beside the case on purpose
     trench = next(f.geometry for f in part(made, "wing 1").features if f.about.label == "dado")
     assert abs(trench.lean_deg) == pytest.approx(8)  # type: ignore[union-attr]
