@@ -11,7 +11,7 @@ from build123.exports.job import Job
 from build123.exports.report_features import feature_data
 from build123.exports.report_places import Places
 from build123.exports.report_reasons import Reasons
-from build123.model.part import Block, Hardware, Part, Rod, Stock
+from build123.model.part import Block, Hardware, Part, Rod, Screw, Staple, Stock
 from build123.shop.cutlist import symmetric
 
 KG_IN_MM3: Final = 1e-9
@@ -102,16 +102,34 @@ def hardware_data(thing: Hardware, job: Job, places: Places) -> dict[str, Any]:
         "placement": matrix(thing.placement),
         "shape": job.fit.shape_of[thing.name],
         "joint": thing.joint,
+        "bites": list(thing.bites),
         "path": list(thing.path),
         "place": places.of(thing.span),
     }
 
 
-def _solid(solid: Rod | Block) -> dict[str, Any]:
+def _solid(solid: Rod | Block | Screw | Staple) -> dict[str, Any]:
     match solid:
         case Rod():
             return {"kind": "rod", "diameter_mm": figure(solid.diameter_mm), "length_mm": figure(solid.length_mm)}
         case Block():
             return {"kind": "block", "size_mm": point(solid.size_mm)}
+        case Screw():
+            return {
+                "kind": "screw",
+                "diameter_mm": figure(solid.diameter_mm),
+                "length_mm": figure(solid.length_mm),
+                "head_mm": figure(solid.head_mm),
+                "head_height_mm": figure(solid.head_height_mm),
+                "countersunk": solid.countersunk,
+                "washer_mm": [figure(size) for size in solid.washer_mm],
+            }
+        case Staple():
+            return {
+                "kind": "staple",
+                "crown_mm": figure(solid.crown_mm),
+                "wire_mm": figure(solid.wire_mm),
+                "length_mm": figure(solid.length_mm),
+            }
         case _:
             assert_never(solid)

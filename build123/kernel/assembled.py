@@ -14,7 +14,7 @@ from build123.kernel.damage import Damage, DrillAgain, Fill, Shift, Thicken, Tur
 from build123.model.design import Design
 from build123.model.feature import Feature, Hole, Trench
 from build123.model.frame import Frame, Vec, add, cross, dot, scale, sub, unit
-from build123.model.part import Hardware, Part, Rod
+from build123.model.part import Hardware, Part
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -33,8 +33,7 @@ def bodies_of(design: Design, store: Store, damage: tuple[Damage, ...] = ()) -> 
     for hardware in design.hardware:
         mine = [d for d in damage if isinstance(d, Shift | Turn) and d.part == hardware.name]
         left = [d for d in left if d not in mine]
-        rod = hardware.solid if isinstance(hardware.solid, Rod) else None
-        body = Body(hardware.name, hardware.shape_key, hardware.placement, store.shape(hardware), _later(store, hardware), rod)
+        body = Body(hardware.name, hardware.shape_key, hardware.placement, store.shape(hardware), _later(store, hardware), hardware)
         bodies.append(_moved(body, mine))
     if left:
         raise LookupError(f"nothing is there for {left[0]}")

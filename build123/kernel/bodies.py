@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from build123.model.frame import Box, Frame, Vec
-from build123.model.part import Rod
+from build123.model.part import Hardware, Rod
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -28,14 +28,19 @@ TURN_DECIMALS = 11
 
 @dataclass(frozen=True, eq=False)
 class Body:
-    """One solid in its place. Equal keys mean equal solids; `mesh` makes its mesh; `rod` is set for a cylinder that is bought."""
+    """One solid in its place. Equal keys mean equal solids; `mesh` makes its mesh; `thing` is set for what is bought."""
 
     name: str
     key: str
     placement: Frame
     solid: cq.Shape
     mesh: Callable[[], Mesh]
-    rod: Rod | None = None
+    thing: Hardware | None = None
+
+    @property
+    def rod(self) -> Rod | None:
+        """The cylinder that it is, for a rod that is bought."""
+        return self.thing.solid if self.thing is not None and isinstance(self.thing.solid, Rod) else None
 
 
 @dataclass(frozen=True, eq=False)

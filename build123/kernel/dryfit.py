@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from build123.kernel.damage import Damage
 from build123.kernel.fault import KernelFault
 from build123.model.design import Design
-from build123.model.measured import BoreGap, DryFit, FaceGap, Overlap, ShapeFacts
+from build123.model.measured import BoreGap, Driven, DryFit, FaceGap, Overlap, ShapeFacts
 from build123.model.part import Hardware, Part
 
 if TYPE_CHECKING:
@@ -60,10 +61,26 @@ def dry_fit(
         gaps.extend(gap.placed(a.name, b.name, a.placement) for gap in flat)
         bores.extend(bore.placed(a.name, b.name, a.placement) for bore in round_)
     lap("contacts")
-    overlaps = [found for (a, b), pose in zip(pairs, poses, strict=True) if (found := _overlap(a, b, pose, known)) is not None]
+    apart = [(a, b, pose) for (a, b), pose in zip(pairs, poses, strict=True) if not _bites(a, b)]
+    overlaps = [found for a, b, pose in apart if (found := _overlap(a, b, pose, known)) is not None]
     lap("interference")
+    driven = [one for a, b in pairs for one in _driven(a, b, known)]
+    lap("fasteners")
     shape_of = {body.name: body.key for body in bodies}
-    return DryFit(shapes, shape_of, tuple(gaps), tuple(bores), tuple(overlaps), len(pairs), seconds)
+    return DryFit(shapes, shape_of, tuple(gaps), tuple(bores), tuple(overlaps), tuple(driven), len(pairs), seconds)
+
+
+def _bites(a: Body, b: Body) -> bool:
+    """Whether one of two bodies is a fastener that may cut the other's wood."""
+    return any(one.thing is not None and other.name in one.thing.bites for one, other in ((a, b), (b, a)))
+
+
+def _driven(a: Body, b: Body, known: Measurements) -> Iterator[Driven]:
+    """Fasteners as they stand in parts."""
+    for one, other in ((a, b), (b, a)):
+        if one.thing is not None and other.thing is None:
+            for leg in known.driven(one, other):
+                yield leg.placed(one.name, other.name, one.placement)
 
 
 def _overlap(a: Body, b: Body, pose: Pose, known: Measurements) -> Overlap | None:

@@ -11,9 +11,10 @@ import numpy as np
 from build123.kernel.bodies import Body, Pose, placed_box
 from build123.kernel.faces import ShapeFaces
 from build123.kernel.fault import KernelFault
-from build123.kernel.rods import prism_about, rod_is_clear
+from build123.kernel.rods import prism_about, rod_is_clear, turned_about
 from build123.model.frame import Box, Frame, Vec
 from build123.model.measured import Mesh, Overlap
+from build123.model.part import Hardware, Rod, Screw
 
 REPORT_MM = 1e-3
 """Overlaps up to this deep are not told from rounding: the honest limit measured for this method."""
@@ -24,7 +25,7 @@ CRUMB_MM3 = 1e-9
 
 @dataclass(frozen=True, eq=False)
 class Claim:
-    """One body as the interference check sees it: its faces and its mesh (a rod's is a prism about it)."""
+    """One body as the interference check sees it: its faces and its mesh (a rod's and a screw's is a body of flats about it)."""
 
     body: Body
     faces: ShapeFaces
@@ -60,8 +61,13 @@ def manifold_of(mesh: Mesh) -> manifold3d.Manifold:
 
 def claim_of(body: Body, faces: ShapeFaces) -> Claim:
     """A body made ready for the check."""
-    mesh = prism_about(body.rod, 0.0, body.rod.length_mm) if body.rod is not None else manifold_of(body.mesh())
-    return Claim(body, faces, mesh)
+    match body.thing.solid if body.thing is not None else None:
+        case Rod() as rod:
+            return Claim(body, faces, prism_about(rod, 0.0, rod.length_mm))
+        case Screw() as screw:
+            return Claim(body, faces, turned_about(screw))
+        case _:
+            return Claim(body, faces, manifold_of(body.mesh()))
 
 
 def overlap_of(a: Claim, b: Claim, pose: Pose) -> LocalOverlap | None:
@@ -96,10 +102,18 @@ def _nominated(a: Claim, b: Claim, pose: Pose) -> bool:
     elif b.body.rod is not None and a.body.rod is None:
         if rod_is_clear(b.body.rod, pose, a.faces, a.mesh) and not _bulge_near(a.faces, b.faces, pose):
             return False
+    elif isinstance(a.body.thing, Hardware) != isinstance(b.body.thing, Hardware) and _is_screw(a, b):
+        part, thing, back = (b, a, pose.back()) if a.body.thing is not None else (a, b, pose)
+        if _bulge_near(part.faces, thing.faces, back):
+            return True
     else:
         if a.body.rod is None and (_bulge_near(a.faces, b.faces, pose) or _bulge_near(b.faces, a.faces, pose.back())):
             return True
     return _deep(a.mesh ^ b.mesh.transform(np.column_stack([pose.turn, pose.shift])))
+
+
+def _is_screw(a: Claim, b: Claim) -> bool:
+    return any(one.body.thing is not None and isinstance(one.body.thing.solid, Screw) for one in (a, b))
 
 
 def _bulge_near(own: ShapeFaces, other: ShapeFaces, pose: Pose) -> bool:

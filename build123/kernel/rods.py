@@ -10,7 +10,7 @@ import numpy as np
 from build123.kernel.bodies import Floats, Pose
 from build123.kernel.faces import WHOLE_ROUND, CylinderFace, ShapeFaces
 from build123.model.frame import EXACT_MM
-from build123.model.part import Rod
+from build123.model.part import Rod, Screw
 
 SIDES = 64
 ROUNDING_MM = 2e-8
@@ -23,6 +23,14 @@ def prism_about(rod: Rod, low_mm: float, high_mm: float) -> manifold3d.Manifold:
     """A prism that holds the stretch of the rod, in the rod's frame: what misses it misses the rod."""
     about = 0.5 * rod.diameter_mm / math.cos(math.pi / SIDES)
     return manifold3d.Manifold.cylinder(high_mm - low_mm, about, about, SIDES).translate([0.0, 0.0, low_mm])
+
+
+def turned_about(screw: Screw) -> manifold3d.Manifold:
+    """A body of flats that holds the screw, in its frame: what misses it misses the screw."""
+    about = 1.0 / math.cos(math.pi / SIDES)
+    corners = screw.section
+    ring = [(0.0, corners[0][1]), *((r * about, z) for r, z in corners)]
+    return manifold3d.Manifold.revolve(manifold3d.CrossSection([ring]), SIDES)
 
 
 def rod_is_clear(rod: Rod, pose: Pose, faces: ShapeFaces, wood: manifold3d.Manifold) -> bool:

@@ -17,6 +17,7 @@ from typing_extensions import assert_never
 
 from build123.kernel.blank import Blank
 from build123.kernel.cells import carved
+from build123.kernel.drills import turned
 from build123.kernel.fault import CutApart, KernelFault
 from build123.kernel.holes import bored, clear_of, with_holes
 from build123.kernel.rings import closed_solid
@@ -26,7 +27,7 @@ from build123.kernel.tools import tools_of
 from build123.kernel.walk import solids_in
 from build123.model.feature import Feature
 from build123.model.frame import EXACT_MM, PLAN_MM
-from build123.model.part import Block, Hardware, Part, Rod
+from build123.model.part import Block, Hardware, Part, Rod, Screw, Staple
 
 FAILURES = (Standard_Failure, RuntimeError, ValueError, LookupError, ZeroDivisionError)
 """What the kernel and the making of tools raise."""
@@ -118,7 +119,7 @@ def _touching(tools: Sequence[Tool]) -> bool:
 def solid_of_hardware(hardware: Hardware) -> cq.Solid:
     """The solid of a thing that is bought, in its own frame. Raises KernelFault."""
     solid = hardware.solid
-    sizes = list(floats(solid))
+    sizes = [size for size in floats(solid) if size != 0.0 or not isinstance(solid, Screw)]
     if not all(map(math.isfinite, sizes)) or min(sizes) <= EXACT_MM:
         raise KernelFault(hardware.name, (), "hardware", f"sizes of {' x '.join(f'{s:g}' for s in sizes)} mm")
     match solid:
@@ -127,8 +128,20 @@ def solid_of_hardware(hardware: Hardware) -> cq.Solid:
             return cq.Solid(BRepPrimAPI_MakeCylinder(axis, solid.diameter_mm / 2, solid.length_mm).Solid())
         case Block():
             return cq.Solid(BRepPrimAPI_MakeBox(*solid.size_mm).Solid())
+        case Screw():
+            return cq.Solid(turned(solid.section, (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0)))
+        case Staple():
+            return _bent(solid)
         case _:
             assert_never(solid)
+
+
+def _bent(staple: Staple) -> cq.Solid:
+    wire, out, inner = staple.wire_mm, staple.crown_mm / 2, staple.crown_mm / 2 - staple.wire_mm
+    corners = [(-out, 0), (out, 0), (out, staple.length_mm), (inner, staple.length_mm), (inner, wire), (-inner, wire)]
+    corners += [(-inner, staple.length_mm), (-out, staple.length_mm)]
+    wires = cq.Wire.makePolygon([cq.Vector(x, -wire / 2, z) for x, z in corners], close=True)
+    return cq.Solid.extrudeLinear(wires, [], cq.Vector(0, wire, 0))
 
 
 def _ids(features: Sequence[Feature]) -> tuple[str, ...]:

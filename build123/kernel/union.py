@@ -13,7 +13,7 @@ from build123.kernel.bodies import near_pairs
 from build123.kernel.union_shapes import Floats, frusta, prism, ring, ruled
 from build123.model.feature import Datum, EndKind, Geometry, Hole, Mark, Pocket, Profile, Trench, TrenchEnd, Trim
 from build123.model.frame import EXACT_MM, PLAN_MM, Box, Frame, Vec, Vec2, add, cross, dot, norm, scale, sub, unit
-from build123.model.part import Block, Hardware, Part, Rod
+from build123.model.part import Block, Hardware, Part, Rod, Screw, Staple
 
 OVER_MM = 1.0
 """How far a cutter stands out of the wood."""
@@ -63,8 +63,24 @@ def hardware_volume_mm3(hardware: Hardware) -> float:
             return math.pi / 4 * diameter**2 * length
         case Block((x, y, z)):
             return x * y * z
+        case Screw() as screw:
+            return _screw_mm3(screw)
+        case Staple(crown, wire, length):
+            return wire**2 * (crown + 2 * (length - wire))
         case _:
             assert_never(hardware.solid)
+
+
+def _screw_mm3(screw: Screw) -> float:
+    """Head, washer, shank and point by the formulas of cone and cylinder."""
+    d, head, high = screw.diameter_mm, screw.head_mm, screw.head_height_mm
+    around, thick = screw.washer_mm
+    point = d**3 / 3
+    if screw.countersunk:
+        whole = high / 3 * (head**2 + head * d + d**2) + d**2 * (screw.length_mm - d - high) + point
+    else:
+        whole = head**2 * high + around**2 * thick + d**2 * (screw.length_mm - d - thick) + point
+    return math.pi / 4 * whole
 
 
 def _cutters(geometry: Geometry, blank: _Blank) -> list[manifold3d.Manifold]:

@@ -124,6 +124,38 @@ class Overlap:
     mesh: Mesh | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What lies beside a fastener in one direction, from its axis: `air_mm` up to the wood, then `wood_mm` to the next face."""
+
+    direction: Vec
+    air_mm: float
+    wood_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Driven:
+    """A screw, nail or leg of a staple as it stands in one part, told by rays through the part's mesh.
+
+    `axis` runs from head to point, `point` is its end. `bite_mm` is the wood along the edge of its thread or shank, `broken_mm`
+    the air between two stretches of it. `beyond_mm` is from the point on along the axis to the face of the part: negative
+    where the point stands out, None where it does not come as far as the part's far side; `exit` is that place. `beside` are 16
+    directions square to the axis.
+    """
+
+    hardware: str
+    part: str
+    axis: Vec
+    point: Vec
+    diameter_mm: float
+    length_mm: float
+    bite_mm: float
+    broken_mm: float
+    beyond_mm: float | None
+    exit: Vec
+    beside: tuple[Beside, ...]
+
+
 @dataclass(frozen=True, eq=False)
 class Mesh:
     """A welded, closed triangle mesh: `vertices` (n, 3) float64 mm, `faces` (m, 3) int64 counter-clockwise from outside.
@@ -145,5 +177,6 @@ class DryFit:
     gaps: tuple[FaceGap, ...]
     bores: tuple[BoreGap, ...]
     overlaps: tuple[Overlap, ...]
+    driven: tuple[Driven, ...] = ()
     pairs_looked_at: int = 0
     seconds: Mapping[str, float] = field(default_factory=dict)

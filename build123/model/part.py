@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from build123.model.feature import Feature, Surface
-from build123.model.frame import Box, Frame, Vec
+from build123.model.frame import Box, Frame, Vec, Vec2
 from build123.model.why import Why
 from build123.problem.source import Span
 
@@ -97,19 +97,58 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Screw:
+    """A screw along +z from the plane that its length is counted from, mm.
+
+    A countersunk head lies below that plane, from z 0 to `head_height_mm`; a pan head lies above it, on its washer. Shank and
+    thread have the full diameter, the point is a cone as long as the screw is thick. `washer_mm` is outer diameter and
+    thickness of a washer that lies from z 0 to its thickness, (0, 0) for none.
+    """
+
+    diameter_mm: float
+    length_mm: float
+    head_mm: float
+    head_height_mm: float
+    countersunk: bool
+    washer_mm: Vec2 = (0.0, 0.0)
+
+    @property
+    def section(self) -> tuple[Vec2, ...]:
+        """Radius and height of the corners of half its section, from the head to the point; the axis closes it."""
+        r, point = self.diameter_mm / 2, self.length_mm - self.diameter_mm
+        if self.countersunk:
+            return ((self.head_mm / 2, 0.0), (r, self.head_height_mm), (r, point), (0.0, self.length_mm))
+        around, thick = self.washer_mm
+        top = ((self.head_mm / 2, -self.head_height_mm), (self.head_mm / 2, 0.0))
+        washer = ((around / 2, 0.0), (around / 2, thick)) if thick else ()
+        return (*top, *washer, (r, thick), (r, point), (0.0, self.length_mm))
+
+
+@dataclass(frozen=True, slots=True)
+class Staple:
+    """A staple of square wire in the xz plane about the z axis, mm: its crown below z 0, its legs down to `length_mm`."""
+
+    crown_mm: float
+    wire_mm: float
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Hardware:
     """A thing that is bought, not made: a solid with no blank and no drawing.
 
-    `placement` takes the solid's own frame to the piece. `label` is what it is called in lists ("dowel 8 x 40").
+    `placement` takes the solid's own frame to the piece. `label` is what it is called in lists ("dowel 8 x 40"). `bites` are the
+    parts whose wood its thread or shank may cut: an overlap that is declared.
     """
 
     name: str
     label: str
-    solid: Rod | Block
+    solid: Rod | Block | Screw | Staple
     placement: Frame
     joint: str = ""
     path: tuple[str, ...] = ()
     span: Span | None = None
+    bites: tuple[str, ...] = ()
 
     @property
     def shape_key(self) -> str:
