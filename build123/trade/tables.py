@@ -112,6 +112,7 @@ class Species:
     note: str
     source: str
     confidence: str
+    confidence_of_moves: str
 
     @property
     def density_kg_m3(self) -> float | None:
@@ -121,11 +122,16 @@ class Species:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A sheet material with its density."""
+    """A sheet material with its density.
+
+    `moves_per_pct` is the change in length or width per percent of moisture content (share of it), by `moves_source`, from memory.
+    """
 
     material: str
     density_kg_m3: float
     note: str
+    moves_per_pct: float
+    moves_source: str
     source: str
     confidence: str
 
@@ -151,7 +157,7 @@ def fits() -> Mapping[str, Fit]:
         numbers = (float(row["nominal_mm"]), float(row["low_mm"]), float(row["high_mm"]))
         return Fit(row["fit"], *numbers, row["rule"], row["note"], row["source"], row["confidence"])
 
-    return _table("fits", "fit", made)
+    return table("fits", "fit", made)
 
 
 @cache
@@ -160,12 +166,12 @@ def dowels() -> Mapping[str, DowelSize]:
 
     def made(row: Row) -> DowelSize:
         unit = row["unit"]
-        lengths = tuple(_length_mm(text, unit) for text in row["lengths"].split(";"))
+        lengths = tuple(length_mm(text, unit) for text in row["lengths"].split(";"))
         label = f"{row['diameter']} {unit}"
         about = (row["kind"], row["note"], row["source"], row["confidence"])
-        return DowelSize(row["dowel"], label, _length_mm(row["diameter"], unit), lengths, unit == "mm", *about)
+        return DowelSize(row["dowel"], label, length_mm(row["diameter"], unit), lengths, unit == "mm", *about)
 
-    return _table("dowels", "dowel", made)
+    return table("dowels", "dowel", made)
 
 
 @cache
@@ -177,7 +183,7 @@ def rules() -> Mapping[str, Rule]:
         about = (row["unit"], row["relative_to"], row["note"], row["source"], row["confidence"])
         return Rule(row["rule"], row["topic"], row["says"], *numbers, *about)
 
-    return _table("joinery", "rule", made)
+    return table("joinery", "rule", made)
 
 
 @cache
@@ -187,19 +193,22 @@ def species() -> Mapping[str, Species]:
     def made(row: Row) -> Species:
         moves = (float(row["coef_CR_per_pct_mc"]), float(row["coef_CT_per_pct_mc"]))
         about = (row["note"], row["source"], row["confidence"])
-        hardwood = row["group"] == "hardwood"
+        hardwood, sure = row["group"] == "hardwood", row["confidence_coefficients"]
         gravity = _maybe(row["specific_gravity_12pct_mc"])
-        return Species(row["species_id"], row["trade_name"], row["botanical_name"], hardwood, gravity, *moves, *about)
+        return Species(row["species_id"], row["trade_name"], row["botanical_name"], hardwood, gravity, *moves, *about, sure)
 
-    return _table("species", "species_id", made)
+    return table("species", "species_id", made)
 
 
 @cache
 def panels() -> Mapping[str, Panel]:
     """Sheet materials by name."""
-    return _table(
-        "panels", "material", lambda row: Panel(row["material"], float(row["density_kg_m3"]), row["note"], row["source"], row["confidence"])
-    )
+
+    def made(row: Row) -> Panel:
+        density, moves = float(row["density_kg_m3"]), float(row["coef_per_pct_mc"])
+        return Panel(row["material"], density, row["note"], moves, row["coef_source"], row["source"], row["confidence"])
+
+    return table("panels", "material", made)
 
 
 @cache
@@ -210,7 +219,7 @@ def sheets() -> Mapping[str, Sheet]:
         sizes = (float(row["length_mm"]), float(row["width_mm"]))
         return Sheet(row["sheet"], row["product"], *sizes, row["note"], row["source"], row["confidence"])
 
-    return _table("sheets", "sheet", made)
+    return table("sheets", "sheet", made)
 
 
 def density_kg_m3(material: str) -> float | None:
@@ -227,13 +236,14 @@ def density_kg_m3(material: str) -> float | None:
     return found[0].density_kg_m3 if len(found) == 1 else None
 
 
-def _table(name: str, key: str, made: Callable[[Row], T]) -> Mapping[str, T]:
-    table: dict[str, T] = {}
+def table(name: str, key: str, made: Callable[[Row], T]) -> Mapping[str, T]:
+    """One table, a row made into a thing, by its key column. ValueError where a key comes twice."""
+    things: dict[str, T] = {}
     for row in rows(name):
-        if row[key] in table:
+        if row[key] in things:
             raise ValueError(f"{name}.csv has {row[key]} twice")
-        table[row[key]] = made(row)
-    return MappingProxyType(table)
+        things[row[key]] = made(row)
+    return MappingProxyType(things)
 
 
 @cache
@@ -243,7 +253,10 @@ def rows(name: str) -> tuple[Row, ...]:
     return tuple(csv.DictReader(text.splitlines()))
 
 
-TABLES = ("fits", "dowels", "joinery", "species", "panels", "sheets")
+TABLES = (
+    *("fits", "dowels", "joinery", "species", "panels", "sheets"),
+    *("screws", "screw_lengths", "pan_heads", "nails", "emc", "climate", "strength", "lateral"),
+)
 
 
 def _maybe(text: str) -> float | None:
@@ -254,7 +267,7 @@ def _maybe(text: str) -> float | None:
         return None
 
 
-def _length_mm(text: str, unit: str) -> float:
-    """A length such as "1 1/2"."""
+def length_mm(text: str, unit: str) -> float:
+    """A length such as "1 1/2", "0.164" or "40" in `in` or `mm`."""
     value = sum((Fraction(piece) for piece in text.split()), Fraction(0))
     return float(value * INCH_MM if unit == "in" else value)
