@@ -8,22 +8,24 @@ from typing import ClassVar
 
 from pydantic import Field
 
-from build123.fields.entry import Count, Length, Lengths, Names
+from build123.fields.entry import Length, Names
 from build123.fields.show import show_length
 from build123.joints.contact import face_seat
-from build123.joints.entry import JointEntry
 from build123.joints.joinery import Joinery, Meeting
-from build123.model.body import Body, FaceTag, plane_frame
+from build123.joints.row import InARow, strip_of
+from build123.model.body import FaceTag, plane_frame
 from build123.model.design import Expect, ExpectKind
 from build123.model.feature import About, Datum, Feature, Hole, HoleStep, Purpose
-from build123.model.frame import Box, Frame, Vec, Vec2, add, cross, dot, scale, sub, unit
+from build123.model.frame import Box, Frame, Vec, add, cross, scale
 from build123.model.part import Hardware, Rod
-from build123.model.why import Kind, Why
+from build123.model.why import Why
 from build123.problem import SpecError
 from build123.trade.tables import dowels, rules
 
 FACE_SKIN_MM = 4.7625
 """Wood kept between the bottom of a hole and the far face: 3/16 in (common practice, DOWEL-DEPTH of the trade table)."""
+PITCH_MM = 152.4
+"""One dowel for each 6 in and one more (DOWEL-PITCH-CASE of the trade table)."""
 STOP_STEP_MM = 0.5
 STOP_STEP_IN = 25.4 / 32
 """A drill's depth stop is set to half a millimetre or 1/32 in (common practice)."""
@@ -40,7 +42,7 @@ class Pin:
     room: Why
 
 
-class Dowels(JointEntry):
+class Dowels(InARow):
     """Dowels between two faces that lie against each other: edge to face, edge to edge or end to face.
 
     They stand in a row along the middle of the faces' common strip.
@@ -65,20 +67,6 @@ class Dowels(JointEntry):
 
     of: Names = Field(description="The parts on the one side; the edge or end where there is one.", examples=["rail"])
     to: Names = Field(description="The parts on the other side.", examples=["stile"])
-    count: Count | None = Field(
-        None, description="How many, evenly spaced. Default: one for each 6 in of the strip and one more.", examples=["2"]
-    )
-    every: Length | None = Field(None, description="Greatest distance from one to the next, instead of `count`.", examples=["100 mm"])
-    positions: Lengths | None = Field(
-        None,
-        description="Distance of each from the left, front or lower end of the strip, instead of `count`.",
-        examples=[["25 mm", "75 mm"]],
-    )
-    ends: Length | None = Field(
-        None,
-        description="Distance of the first and last from the ends of the strip. Default: 1 in or 25 mm, a quarter of a short strip.",
-        examples=["20 mm"],
-    )
     diameter: Length | None = Field(
         None, description="Diameter. Default: the largest usual one up to half of the thinner part.", examples=["8 mm"]
     )
@@ -95,10 +83,7 @@ class Dowels(JointEntry):
         """Parts that lie against each other."""
         met = at.meetings(at.parts(self.of), at.parts(self.to), "part of `of`", "part of `to`")
         at.report_count(met)
-        if sum(x is not None for x in (self.count, self.every, self.positions)) > 1:
-            at.findings.error("dowel-spacing", "say one of `count`, `every` and `positions`", at.span)
-            return []
-        return met
+        return met if self.one_spacing(at) else []
 
     def cut(self, at: Joinery, met: list[Meeting]) -> None:
         """Holes in line in both parts, with room for glue at both ends of each dowel."""
@@ -110,13 +95,13 @@ class Dowels(JointEntry):
 
     def _cut_one(self, at: Joinery, one: Meeting) -> None:
         pin = self._pin(at, one)
-        strip = _strip(one, at.sight[one.member])
-        xs = self._along(at, one, strip.length_mm, pin.diameter.value)
+        strip = strip_of(one, at.sight[one.member])
+        xs = self.spaced(at, one, strip, pin.diameter.value, PITCH_MM)
         joint = at.joint_id(one.member, one.receiver, "to")
         expects = [face_seat(one, "where the dowels pull them together", glued=True)]
         inward = scale(one.touch.normal, -1.0)
         for n, (x, x_why) in enumerate(xs):
-            p = add(strip.start, scale(strip.along, x))
+            p = strip.at(x)
             self._hole(at, one.member, one.touch.a_face, p, strip.along, one.receiver, joint, n, pin, pin.into_member, x_why)
             self._hole(at, one.receiver, one.touch.b_face, p, strip.along, one.member, joint, n, pin, pin.into_receiver, x_why)
             expects.append(
@@ -142,12 +127,7 @@ class Dowels(JointEntry):
                     span=at.span,
                 )
             )
-        count = Why(
-            "count",
-            float(len(xs)),
-            default="" if self.count or self.every or self.positions else "one for each 6 in and one more, common practice",
-            kind=Kind.number,
-        )
+        count = self.count_why(len(xs), "one for each 6 in and one more, common practice")
         at.joint(joint, one, expects, [pin.diameter, pin.length, pin.into_receiver, pin.into_member, pin.room, count], one.touch.normal)
 
     def _pin(self, at: Joinery, one: Meeting) -> Pin:
@@ -206,52 +186,6 @@ class Dowels(JointEntry):
     def _is_face(self, at: Joinery, name: str, face: FaceTag) -> bool:
         return face[0] == at.sight[name].thickness_axis
 
-    def _along(self, at: Joinery, one: Meeting, length_mm: float, diameter_mm: float) -> list[tuple[float, Why]]:
-        if self.positions is not None:
-            found = [at.length(t, "position") for t in self.positions]
-            for why in found:
-                if not diameter_mm / 2 <= why.value <= length_mm - diameter_mm / 2:
-                    raise SpecError.at(
-                        "dowel-off-strip",
-                        f"a dowel at {show_length(why.value, at.units)} is not on the strip where {one.member} and {one.receiver} meet, "
-                        f"which is {show_length(length_mm, at.units)} long",
-                        why.span or at.span,
-                    )
-            return [(w.value, w) for w in found]
-        usual = 25.4 if at.units == "in" else 25.0
-        ends = at.length(self.ends, "ends", min(usual, length_mm / 4), "1 in or 25 mm, a quarter of a short strip, common practice")
-        between = length_mm - 2 * ends.value
-        if between < 0:
-            raise SpecError.at(
-                "dowel-off-strip",
-                f"the strip where {one.member} and {one.receiver} meet is {show_length(length_mm, at.units)} long, so no dowel can be "
-                f"{show_length(ends.value, at.units)} from both ends",
-                ends.span or at.span,
-            )
-        if self.count is not None:
-            count = at.count(self.count)
-        elif self.every is not None:
-            every = at.length(self.every, "every")
-            if every.value < diameter_mm:
-                raise SpecError.at("dowel-spacing", "dowels this close would run into each other", every.span or at.span)
-            count = math.ceil(between / every.value - 1e-9) + 1
-        else:
-            count = max(2, int(length_mm // 152.4) + 1)
-        if count < 1:
-            raise SpecError.at("dowel-spacing", "at least one dowel is needed", self.count.span if self.count else at.span)
-        if count == 1:
-            return [(length_mm / 2, Why("position", length_mm / 2, "in the middle of the strip", span=at.span))]
-        if between / (count - 1) < diameter_mm:
-            raise SpecError.at("dowel-spacing", f"{count} dowels do not fit on {show_length(length_mm, at.units)}", at.span)
-        step = between / (count - 1)
-        return [
-            (
-                ends.value + k * step,
-                Why("position", ends.value + k * step, f"{{0}} from the end + {k} x {show_length(step, at.units)}", (ends,), span=at.span),
-            )
-            for k in range(count)
-        ]
-
     def _hole(
         self, at: Joinery, part: str, face: FaceTag, p: Vec, along: Vec, other: str, joint: str, n: int, pin: Pin, depth: Why, x_why: Why
     ) -> None:
@@ -272,35 +206,6 @@ class Dowels(JointEntry):
                 ),
             ),
         )
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """The middle line of the faces' common region."""
-
-    start: Vec
-    along: Vec
-    length_mm: float
-
-
-def _strip(one: Meeting, member: Body) -> Strip:
-    frame = plane_frame(member.planes[one.touch.a_face], member.axis((one.touch.a_face[0] + 1) % 3))
-    flat: list[Vec2] = [frame.local_point(p)[:2] for p in one.touch.region]
-    wide = max(p[0] for p in flat) - min(p[0] for p in flat)
-    tall = max(p[1] for p in flat) - min(p[1] for p in flat)
-    along = frame.x if wide >= tall else cross(frame.z, frame.x)
-    big = max(range(3), key=lambda k: (round(abs(along[k]), 6), -k))
-    along = unit(along if along[big] > 0 else scale(along, -1.0))
-    middle = scale(_sum(one.touch.region), 1.0 / len(one.touch.region))
-    at = [dot(sub(p, middle), along) for p in one.touch.region]
-    return Strip(add(middle, scale(along, min(at))), along, max(at) - min(at))
-
-
-def _sum(points: tuple[Vec, ...]) -> Vec:
-    total: Vec = (0.0, 0.0, 0.0)
-    for p in points:
-        total = add(total, p)
-    return total
 
 
 def _standing(origin: Vec, z: Vec, along: Vec) -> Frame:

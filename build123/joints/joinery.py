@@ -96,6 +96,7 @@ class Joinery:
     evaluate: Callable[[Text], Why]
     count: Callable[[Text], int]
     fits: Callable[[Text], Clearance]
+    grain_axis: Callable[[str, Body], Vec]
     scope_parts: tuple[str, ...] = ()
     _grown: dict[str, Body] = field(default_factory=dict)
 
@@ -109,6 +110,10 @@ class Joinery:
                     body = body.moved(face, by)
             self._grown[name] = body
         return self._grown[name]
+
+    def grain(self, name: str) -> Vec:
+        """The direction in the piece that the grain of a part runs along."""
+        return self.grain_axis(name, self.grown(name))
 
     def fellows(self, part: str) -> tuple[str, ...]:
         """The parts of the same assembly or piece, that part among them."""

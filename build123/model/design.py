@@ -111,6 +111,21 @@ class Shop:
 
 
 @dataclass(frozen=True, slots=True)
+class Climate:
+    """Where the piece stands: the driest and the dampest air of a year, % relative humidity, and what wood makes of it.
+
+    `change` is the change of moisture content between the two, in points.
+    """
+
+    name: str
+    driest_pct: float
+    dampest_pct: float
+    temperature_c: float
+    change: Why
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Size:
     """A named size of the spec."""
 
@@ -134,6 +149,7 @@ class Design:
     notes: tuple[str, ...] = ()
     groups: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     shop: Shop = Shop()
+    climate: Climate | None = None
     span: Span | None = None
 
     @cached_property

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from build123.model.feature import Feature, Surface
-from build123.model.frame import Box, Frame, Vec, Vec2
+from build123.model.frame import Box, Frame, Vec, Vec2, dot
 from build123.model.why import Why
 from build123.problem.source import Span
 
@@ -21,6 +21,8 @@ class Stock:
 
     `grain` says whether the grain runs along the sheet's length, its width, or does not matter. `nominal_mm` labels and
     sets the thirds and halves of joinery rules; it never fits anything. `density_kg_m3` may come from the species table.
+    `rings` tells how the growth rings lie across a board's width. `moves` is how much one mm of it changes across the grain over a
+    year where the piece stands; a sheet's holds for length and width alike.
     """
 
     name: str
@@ -35,6 +37,14 @@ class Stock:
     density_kg_m3: float | None = None
     colour: tuple[float, float, float] = (0.8, 0.65, 0.45)
     span: Span | None = None
+    rings: Literal["flat-sawn", "quarter-sawn"] | None = None
+    moves: Why | None = None
+
+    def moves_along(self, grain: Vec, direction: Vec) -> float:
+        """How much one mm changes along a unit direction over a year, `grain` being that of the part; wood stays as long as it is."""
+        if self.moves is None:
+            return 0.0
+        return self.moves.value * (1.0 if self.kind == "sheet" else max(0.0, 1.0 - dot(grain, direction) ** 2))
 
     @property
     def judged_mm(self) -> float:

@@ -20,6 +20,7 @@ from build123.problem import Finding, Findings, SpecError, Text
 from build123.resolve.bench import Bench, Sawn
 from build123.resolve.layout import Layout
 from build123.resolve.scope import Declared, Expander, Scope
+from build123.resolve.climates import climate_of, moves_of
 from build123.resolve.stocks import THINNEST_MM, Fits, bounded, stock_of
 from build123.resolve.tidy import tidy
 from build123.shapes import ShapeEntry
@@ -74,11 +75,12 @@ def resolve(spec: Spec) -> tuple[Design | None, Findings]:
     for scope in root.walk():
         for name in scope.group.sizes:
             told.attempt(lambda s=scope, n=str(name): layout.size(s, n, None))  # type: ignore[misc]
+    climate = told.attempt(lambda: climate_of(spec.climate))
     stocks: dict[str, Stock] = {}
     for name, entry in spec.stock.items():
         made = told.attempt(lambda n=str(name), e=entry: stock_of(n, e, layout, root))  # type: ignore[misc]
         if made is not None:
-            stocks[str(name)] = made
+            stocks[str(name)] = made if climate is None else replace(made, moves=moves_of(made, climate))
     fits = Fits(spec, layout, root)
     for name in spec.fits:
         told.attempt(lambda n=name: fits.find(n if isinstance(n, Text) else Text(n)))  # type: ignore[misc]
@@ -106,7 +108,8 @@ def resolve(spec: Spec) -> tuple[Design | None, Findings]:
     _join(root, layout, bodies, stocks, fits, tray, told)
     if told.findings.failed:
         return None, told.told()
-    return _design(spec, root, layout, bodies, stocks, tray), told.told()
+    design = _design(spec, root, layout, bodies, stocks, tray)
+    return replace(design, climate=climate), told.told()
 
 
 def _thickness(layout: Layout, root: Scope, name: str, text: Text) -> Callable:  # type: ignore[type-arg]
@@ -172,7 +175,7 @@ def _names_of_joints(scope: Scope, layout: Layout, told: _Collected) -> None:
     if known_parts - expanded:
         return
     for entry in _entries(scope):
-        for name in ("of", "in_", "to", "upon"):
+        for name in ("of", "in_", "to", "upon", "through", "into"):
             named = getattr(entry, name, None)
             for text in named if isinstance(named, tuple) else ():
                 told.attempt(lambda t=text: table.refer(t))  # type: ignore[misc]
@@ -212,8 +215,11 @@ def _join(
             def count(text: Text, scope: Scope = scope) -> int:
                 return layout.count(scope, text)
 
+            def grain(name: str, body: Body) -> Vec:
+                return body.axis(_grain_axis(bodies[name][0], body))
+
             at = Joinery(
-                entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find,
+                entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find, grain,
                 tuple(one.name for one in scope.declared() if one.name in sight),
             )  # fmt: skip
             if isinstance(entry, JointEntry):

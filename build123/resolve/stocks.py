@@ -67,6 +67,7 @@ def stock_of(name: str, entry: StockEntry, layout: Layout, scope: Scope) -> Stoc
         _density(entry, material),
         _colour(entry, material),
         entry.span,
+        None if entry.rings is None else str(entry.rings),  # type: ignore[arg-type]
     )
 
 

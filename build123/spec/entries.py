@@ -21,7 +21,7 @@ class StockEntry(Entry):
         piece: Label board
         stock:
           ply: {sheet: birch plywood, nominal: 12, thickness: 11.8, spread: 0.2, length: 2440, width: 1220, grain: length, colour: "#d9b88c"}
-          larch: {board: larch, thickness: 20, width: 140, length: 3000, density: 590}
+          larch: {board: larch, thickness: 20, width: 140, length: 3000, density: 590, rings: flat-sawn}
         parts:
           panel: {stock: ply, x: 0 to 600, y: from 0, z: 0 to 300}
           ledge: {stock: larch, x: 0 to 600, y: up to panel for 60, z: from 0}
@@ -44,6 +44,11 @@ class StockEntry(Entry):
     width: Length | None = Field(None, description="Width of the sheet or board. Default: not checked.", examples=["48 in"])
     grain: Annotated[Text, OneOf(("length", "width", "none"))] | None = Field(
         None, description="Which way the grain of the sheet runs. `none` for board without grain. Default: length.", examples=["length"]
+    )
+    rings: Annotated[Text, OneOf(("flat-sawn", "quarter-sawn"))] | None = Field(
+        None,
+        description="How the growth rings lie across a board's width, for its movement. Default: not known, taken as flat-sawn.",
+        examples=["quarter-sawn"],
     )
     density: Word | None = Field(
         None, description="Density in kg/m3, for masses. Default: from the species table where known.", examples=["680"]
@@ -215,6 +220,28 @@ class WaiverEntry(Entry):
     finding: Word = Field(description="The finding's id.", examples=["thin-under-trench"])
     parts: Names = Field(description="The parts it is accepted for.", examples=[["left side"]])
     reason: Word = Field(description="Why it is accepted.", examples=["lined with a strip afterwards"])
+
+
+class ClimateEntry(Entry):
+    """Where the piece will stand: how dry and how damp the air gets there in a year. Solid wood moves with it.
+
+    Example
+        build123: 1
+        piece: Shed shelf
+        climate: {place: garden shed, driest: 40}
+        stock: {larch: {board: larch, thickness: 25}}
+        parts:
+          shelf: {stock: larch, x: 0 to 900, y: 0 to 240, z: from 20}
+          batten: {stock: larch, x: 300 to 345, y: 20 to 220, z: up to shelf for 20}
+        joints:
+          - screws: {through: batten, into: shelf, size: 4 x 35, count: 3, fixed: middle}
+    """
+
+    place: Annotated[Text, OneOf(("heated house", "dry house", "damp house", "garden shed"))] | None = Field(
+        None, description="A usual place, with figures from the climate table. Default: heated house.", examples=["garden shed"]
+    )
+    driest: Word | None = Field(None, description="Lowest relative humidity of a year, %. Default: as the place.", examples=["35"])
+    dampest: Word | None = Field(None, description="Highest relative humidity of a year, %. Default: as the place.", examples=["65"])
 
 
 class MiddleEntry(Entry):

@@ -121,11 +121,11 @@ joints:
 @pytest.mark.parametrize(
     ("joint", "id", "under"),
     [
-        ("count: 2, every: 50", "dowel-spacing", "dowels"),
-        ("positions: [25, 250]", "dowel-off-strip", "250"),
-        ("count: 2, ends: 120", "dowel-off-strip", "120"),
-        ("count: 60, ends: 10", "dowel-spacing", "dowels"),
-        ("every: 2", "dowel-spacing", "2"),
+        ("count: 2, every: 50", "row-spacing", "dowels"),
+        ("positions: [25, 250]", "off-strip", "250"),
+        ("count: 2, ends: 120", "off-strip", "120"),
+        ("count: 60, ends: 10", "row-spacing", "dowels"),
+        ("every: 2", "row-spacing", "2"),
         ("count: 0", "bad-count", "0"),
         ("count: 2, diameter: 0", "bad-dowel", "0"),
         ("count: 2, diameter: 8, length: 60, into: 25", "dowel-too-long", "60"),
