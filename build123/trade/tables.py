@@ -119,6 +119,11 @@ class Species:
         """Weight at 12 % moisture content: specific gravity × 1000 × 1.12 (definition of specific gravity)."""
         return None if self.specific_gravity is None else self.specific_gravity * 1120.0
 
+    @property
+    def source_of_moves(self) -> str:
+        """The last of the sources: they are in the order of strength, shrinkage, coefficients."""
+        return self.source.split("; ")[-1]
+
 
 @dataclass(frozen=True, slots=True)
 class Panel:
