@@ -105,6 +105,12 @@ class Bodies:
                 size = (abs(bore.axis[0]) * bore.length_mm, abs(bore.axis[1]) * bore.length_mm, abs(bore.axis[2]) * bore.length_mm)
                 found[a, b].append(Contact(None, bore.axis, size, 0.0))
                 found[b, a].append(Contact(None, bore.axis, size, 0.0))
+        for one in self.fit.driven:
+            if not found[self.number[one.hardware], self.number[one.part]]:
+                a, b, size = self.number[one.hardware], self.number[one.part], scale(one.axis, max(one.bite_mm, SEATED_MM))
+                reach = (abs(size[0]), abs(size[1]), abs(size[2]))
+                found[a, b].append(Contact(None, one.axis, reach, 0.0))
+                found[b, a].append(Contact(None, one.axis, reach, 0.0))
         for lap in self.fit.overlaps:
             a, b = self.number[lap.a], self.number[lap.b]
             found[a, b].append(Contact(None, None, (0.0, 0.0, 0.0), -lap.depth_mm))

@@ -75,10 +75,10 @@ def _held_by(bodies: Bodies, n: int) -> tuple[int, ...]:
 
 
 def _ways_out(bodies: Bodies, reach: Reach, n: int, thing: Hardware) -> Iterator[int]:
-    """Directions along which a thing can be drawn out by its own length past what touches it."""
+    """Directions along which a thing can be drawn out by its own length past the parts that touch it."""
     frame = thing.placement
     axes = [frame.x, frame.y, frame.z] if isinstance(thing.solid, Block) else [frame.z]
-    near = sorted(bodies.neighbours[n])
+    near = sorted(other for other in bodies.neighbours[n] if other in bodies.parts)
     for axis in axes:
         one = reach.numbered(axis)
         for way in (one, reach.opposite(one)):

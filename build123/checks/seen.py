@@ -64,6 +64,11 @@ class Seen(Fitted):
         return {thing.name: thing for thing in self.design.hardware}
 
     @cached_property
+    def fastened(self) -> frozenset[str]:
+        """The ids of the joints that screws, nails or staples hold."""
+        return frozenset(thing.joint for thing in self.design.hardware if thing.bites)
+
+    @cached_property
     def order(self) -> dict[str, int]:
         """The place of each body in the design, parts first."""
         names = [*(part.name for part in self.design.parts), *(thing.name for thing in self.design.hardware)]
@@ -80,9 +85,9 @@ class Seen(Fitted):
 
     @cached_property
     def bores_expected(self) -> dict[str, tuple[Expect, ...]]:
-        """The expected bores by each body that has a part in them."""
+        """The holes of dowels by each body that has a part in them."""
         found: defaultdict[str, list[Expect]] = defaultdict(list)
         for _, expect in self.expects(ExpectKind.bore):
-            for body in {expect.a: None, expect.b: None}:
+            for body in {expect.a: None, expect.b: None} if expect.fit != "screw" else ():
                 found[body].append(expect)
         return {body: tuple(expects) for body, expects in found.items()}

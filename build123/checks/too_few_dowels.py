@@ -64,6 +64,8 @@ def find(seen: Seen) -> Iterator[Finding]:
     for joints in pairs.values():
         if any(expect.kind is ExpectKind.clearance for joint in joints for expect in joint.expects):
             continue
+        if any(joint.id in seen.fastened for joint in joints):
+            continue
         axes = _axes(seen, joints)
         if not axes or len(axes) >= rule.least:
             continue

@@ -61,6 +61,7 @@ def facing(seen: Fitted, expect: Expect) -> FaceGap | None:
         for other in seen.expects_of(expect.a, expect.b, ExpectKind.seat, ExpectKind.gap)
         if other.a == expect.a and dot(other.direction, expect.direction) > PARALLEL and other.near.meets(expect.near)
     ]
+    rivals = [other for other in rivals if not _alike(other, expect)]
     taken: list[FaceGap] = []
     for other in sorted(rivals, key=lambda one: (shared_mm2(one.near, one.near, one.direction), one.kind is ExpectKind.seat)):
         found = _claimed(seen, other, taken)
@@ -68,6 +69,11 @@ def facing(seen: Fitted, expect: Expect) -> FaceGap | None:
             return found
         taken += [found] if found is not None else []
     return _claimed(seen, expect, taken)
+
+
+def _alike(one: Expect, other: Expect) -> bool:
+    """Whether two joints expect the same of the same faces: faces that are screwed and glued as well."""
+    return one != other and one.kind is other.kind and one.a == other.a and one.near == other.near
 
 
 def _claimed(seen: Fitted, expect: Expect, taken: list[FaceGap]) -> FaceGap | None:

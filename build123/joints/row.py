@@ -16,6 +16,7 @@ from build123.model.frame import Vec, Vec2, add, cross, dot, scale, sub, unit
 from build123.model.why import Kind, Why
 from build123.problem import SpecError
 
+
 @dataclass(frozen=True, slots=True)
 class Strip:
     """The middle line of the faces' common region."""
@@ -129,7 +130,7 @@ class InARow(JointEntry):
 
     @property
     def one_of_them(self) -> str:
-        """"a dowel"."""
+        """ "a dowel"."""
         return f"a {self.KEY.rstrip('s')}"
 
     def count_why(self, count: int, default: str) -> Why:

@@ -65,7 +65,10 @@ def chosen(at: Joinery, text: Text | None, usual_mm: float) -> Chosen:
         sizes = ", ".join(known)
         kind = "gauge" if gauge else "diameter"
         raise SpecError.at(
-            "bad-screw", f"the table has no screw of that {kind}, {id}{suggestion(id, known)}", text.place(*found.span("thick")), change=f"it has {sizes}"
+            "bad-screw",
+            f"the table has no screw of that {kind}, {id}{suggestion(id, known)}",
+            text.place(*found.span("thick")),
+            change=f"it has {sizes}",
         )
     start, end = found.span("length")
     length = at.length(Text(found["length"], text.place(start, end), text.plain), "length")

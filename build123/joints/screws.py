@@ -19,7 +19,7 @@ from build123.model.body import DIRECTIONS, FaceTag, plane_frame
 from build123.model.design import Expect, ExpectKind
 from build123.model.feature import About, Datum, Feature, Hole, HoleStep, Purpose
 from build123.model.frame import Box, Frame, Vec, Vec2, add, cross, dot, scale, sub
-from build123.model.part import Hardware, Screw
+from build123.model.part import Hardware, Rod, Screw
 from build123.model.why import Kind, Why
 from build123.problem import SpecError, Text
 from build123.trade.tables import rules
@@ -88,7 +88,7 @@ class Screws(InARow):
           - dado: {of: rail, in: side, depth: 1/4}
           - screws: {through: rail, into: top, size: 8 x 1 1/4, count: 3, fixed: rail 1}
           - rests: {of: top, upon: side}
-          - screws: {through: side, into: cleat, size: 8 x 2, count: 2, head: plugged, ends: 1/2}
+          - screws: {through: side, into: cleat, size: 8 x 2, count: 2, head: plugged, sink: 3/8, ends: 1/2}
     """
 
     KEY: ClassVar[str] = "screws"
@@ -148,7 +148,6 @@ class Screws(InARow):
                 "screw-face-leans",
                 f"the far face of {one.member} leans, so a screw square to {one.receiver} would not go in square",
                 at.span,
-                parts=(one.member, one.receiver),
             )
         thick = chosen(at, self.size, 1000.0).screw.head_mm
         found = []
@@ -170,7 +169,7 @@ class Screws(InARow):
             play = plays.of(one)
             head = self._head(play)
             sink = self._sink(at, screw, head)
-            lies = Screwed(one, screw, head, sink, play, at.stock[receiver])
+            lies = Screwed(one, screw, head, sink, play)
             if lies.bite.value <= screw.diameter.value:
                 raise SpecError.at(
                     "screw-does-not-reach",
@@ -178,13 +177,12 @@ class Screws(InARow):
                     f"{member} is {show_length(one.through.value, at.units)} thick there",
                     screw.length.span or at.span,
                     change="take a longer screw, or sink its head with `head: counterbored`",
-                    parts=(member, receiver),
                 )
             at.feature(member, lies.through_hole(at, joint))
             at.feature(receiver, lies.pilot_hole(at, joint))
             if play.need.value <= 0.0:
                 expects.append(lies.in_line())
-            at.tray.hardware.append(lies.hardware(at, joint))
+            at.tray.hardware += lies.hardware(at, joint)
             for why in lies.sizes():
                 sizes.setdefault(why.what, why)
         count = self.count_why(len(screws), "one for each 8 in and one more, common practice")
@@ -198,7 +196,9 @@ class Screws(InARow):
     def _sink(self, at: Joinery, screw: Chosen, head: Head) -> Why:
         if head in ("countersunk", "pan"):
             if self.sink is not None:
-                raise SpecError.at("bad-screw", f"a {head} head is not sunk", self.sink.span, change="say `head: counterbored`, or leave `sink` out")
+                raise SpecError.at(
+                    "bad-screw", f"a {head} head is not sunk", self.sink.span, change="say `head: counterbored`, or leave `sink` out"
+                )
             return Why("sunk", 0.0, default="the head lies on the face" if head == "pan" else "flush with the face")
         if head == "plugged":
             return at.length(self.sink, "sunk", PLUG_DEEP_MM[at.units], "1/4 in or 6 mm under a plug, common practice")
@@ -220,7 +220,6 @@ class Screwed:
     head: Head
     sink: Why
     play: Play
-    into: object
 
     @property
     def moves(self) -> bool:
@@ -231,13 +230,19 @@ class Screwed:
     def washer(self) -> Vec2:
         """Outer diameter and thickness of its washer; a head that the wood moves under has one."""
         pan = self.screw.pan
-        return (pan.washer_mm, pan.washer_thickness_mm) if pan is not None and self.moves and self.head in ("pan", "counterbored") else (0.0, 0.0)
+        return (
+            (pan.washer_mm, pan.washer_thickness_mm)
+            if pan is not None and self.moves and self.head in ("pan", "counterbored")
+            else (0.0, 0.0)
+        )
 
     @property
     def bite(self) -> Why:
         """How far it goes into the receiver."""
         value = self.screw.length.value + self.sink.value - self.one.through.value
-        return Why("into the receiver", value, "{0} long + {1} sunk - {2} through the first part", (self.screw.length, self.sink, self.one.through))
+        return Why(
+            "into the receiver", value, "{0} long + {1} sunk - {2} through the first part", (self.screw.length, self.sink, self.one.through)
+        )
 
     @property
     def hole_mm(self) -> float:
@@ -276,7 +281,7 @@ class Screwed:
                 steps = (HoleStep(wide, sink), HoleStep(self.hole_mm, end))
             case "pan":
                 steps = (HoleStep(self.hole_mm, end),)
-        if steps[-2].depth_mm >= end if len(steps) > 1 else False:
+        if len(steps) > 1 and steps[-2].depth_mm >= end:
             raise SpecError.at(
                 "bad-screw",
                 f"{show_length(sink, at.units)} deep the head would go through {one.met.member}, which is {show_length(end, at.units)} thick",
@@ -285,8 +290,12 @@ class Screwed:
         frame = plane_frame(at.grown(one.met.member).planes[one.far], one.strip.along)
         p = frame.local_point(self._mouth())
         slot = scale(frame.local_vector(self.play.along), self.slot_mm)
-        label = "slotted hole" if self.slot_mm else {"countersunk": "countersunk hole", "plugged": "hole for a plugged screw"}.get(
-            self.head, "counterbored hole" if self.head == "counterbored" else "clearance hole"
+        label = (
+            "slotted hole"
+            if self.slot_mm
+            else {"countersunk": "countersunk hole", "plugged": "hole for a plugged screw"}.get(
+                self.head, "counterbored hole" if self.head == "counterbored" else "clearance hole"
+            )
         )
         why = {"diameter": self.screw.clearance, "position": one.where}
         if self.slot_mm:
@@ -329,10 +338,12 @@ class Screwed:
         """Clearance and pilot hole on one axis."""
         one, slack = self.one, (self.hole_mm - self.screw.diameter.value) / 2
         near = Box.around([one.at]).grown(self.hole_mm)
-        return Expect(ExpectKind.bore, one.met.member, one.met.receiver, one.axis, near, 0.0, slack, 0.0, f"screw {one.number + 1}")
+        return Expect(
+            ExpectKind.bore, one.met.member, one.met.receiver, one.axis, near, 0.0, slack, 0.0, f"screw {one.number + 1}", "screw"
+        )
 
-    def hardware(self, at: Joinery, joint: str) -> Hardware:
-        """The screw itself, where it lies when it is driven home."""
+    def hardware(self, at: Joinery, joint: str) -> list[Hardware]:
+        """The screw where it lies when it is driven home, and the plug over it."""
         one, screw = self.one, self.screw
         washer, pan = self.washer, screw.pan
         on_face = self.head in ("pan", "counterbored") and pan is not None
@@ -341,19 +352,22 @@ class Screwed:
         else:
             cone = (screw.screw.head_mm - screw.diameter.value) / 2 / math.tan(math.radians(screw.screw.countersink_deg) / 2)
             solid = Screw(screw.diameter.value, screw.length.value, screw.screw.head_mm, cone, True)
-        top = add(self._mouth(), scale(one.axis, self.sink.value - washer[1]))
         same = joint[joint.rindex(" (") :] if joint.endswith(")") else ""
-        length = show_length(screw.length.value, at.units)
+        of = f"{one.number + 1} of {one.met.member} into {one.met.receiver}{same}"
         kind = "pan-head screw" if on_face else "screw"
-        return Hardware(
-            f"screw {one.number + 1} of {one.met.member} into {one.met.receiver}{same}",
-            f"{kind} {screw.screw.label} x {length}" + (" with washer" if washer[1] else ""),
-            solid,
-            Frame(top, one.strip.along, cross(one.axis, one.strip.along), one.axis),
-            joint,
-            span=at.span,
-            bites=(one.met.receiver,),
-        )
+        label = f"{kind} {screw.screw.label} x {show_length(screw.length.value, at.units)}" + (" with washer" if washer[1] else "")
+
+        def lies(below_mm: float) -> Frame:
+            top = add(self._mouth(), scale(one.axis, below_mm))
+            return Frame(top, one.strip.along, cross(one.axis, one.strip.along), one.axis)
+
+        bites = (one.met.receiver,)
+        found = [Hardware(f"screw {of}", label, solid, lies(self.sink.value - washer[1]), joint, span=at.span, bites=bites)]
+        if self.head == "plugged":
+            plug = Rod(max(PLUG_MM[at.units], screw.screw.head_mm + SINK_OVER_MM), self.sink.value)
+            name = f"plug {show_length(plug.diameter_mm, at.units)} x {show_length(plug.length_mm, at.units)}"
+            found.append(Hardware(f"plug {of}", name, plug, lies(0.0), joint, span=at.span))
+        return found
 
     def sizes(self) -> Iterator[Why]:
         """The joint's numbers."""
@@ -383,7 +397,10 @@ class _Plays:
         strange = sorted(names - {one.met.member for one in screws})
         if strange:
             raise SpecError.at(
-                "bad-screw", f"no screw of these goes through {strange[0]}", fixed[0].span, change="name one of the `through` parts, or a side of the row"
+                "bad-screw",
+                f"no screw of these goes through {strange[0]}",
+                fixed[0].span,
+                change="name one of the `through` parts, or a side of the row",
             )
         for receiver in dict.fromkeys(one.met.receiver for one in screws):
             mine = [one for one in screws if one.met.receiver == receiver]
@@ -399,7 +416,10 @@ class _Plays:
                 towards = dot(DIRECTIONS[word], along)
                 if abs(towards) < 0.7:
                     raise SpecError.at(
-                        "bad-screw", f"the wood moves {self._way(along)}; it cannot be held at the {word}", fixed[0].span, change="name a side that it moves towards, or `middle`"
+                        "bad-screw",
+                        f"the wood moves {self._way(along)}; it cannot be held at the {word}",
+                        fixed[0].span,
+                        change="name a side that it moves towards, or `middle`",
                     )
                 line = max(spots) if towards > 0 else min(spots)
             self._lines[receiver] = (along, line)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -95,7 +96,7 @@ def _looked_at(leg: Leg, points: Floats, faces: np.ndarray[tuple[int, ...], np.d
         wood = _stretches(corners[near], r * math.cos(angle), r * math.sin(angle))
         inside = [(max(a, 0.0), min(b, leg.length_mm)) for a, b in wood if a < leg.length_mm and b > 0.0]
         bites.append(sum(b - a for a, b in inside))
-        gaps.append(sum(b[0] - a[1] for a, b in zip(inside, inside[1:], strict=False)))
+        gaps.append(sum(b[0] - a[1] for a, b in pairwise(inside)))
         last = [(a, b) for a, b in wood if a < leg.length_mm]
         ends.append(last[-1][1] if last else math.nan)
     order = np.argsort(bites, kind="stable")

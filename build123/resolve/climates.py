@@ -30,7 +30,8 @@ def climate_of(entry: ClimateEntry) -> Climate:
     name = usual.name if said is None else f"{low:g} to {high:g} % relative humidity"
     source = f"{usual.source}, {usual.confidence}" if said is None else "as the spec says"
     dry, damp = emc_pct(usual.temperature_c, low), emc_pct(usual.temperature_c, high)
-    span = (said or entry.place).span if said or entry.place else None
+    told = said if said is not None else entry.place
+    span = None if told is None else told.span
     change = Why(
         "change of moisture content in points",
         damp - dry,
@@ -62,6 +63,9 @@ def _humidity(text: Text | None, usual: float) -> float:
     found = re.fullmatch(r"\s*(\d{1,3}(?:\.\d+)?)\s*%?\s*", text)
     if not found or not 0 < float(found.group(1)) <= DAMPEST_PCT:
         raise SpecError.at(
-            "bad-value", f"a relative humidity in % is wanted here, up to {DAMPEST_PCT:g}, not {str(text)!r}", text.span, change="for example 45"
+            "bad-value",
+            f"a relative humidity in % is wanted here, up to {DAMPEST_PCT:g}, not {str(text)!r}",
+            text.span,
+            change="for example 45",
         )
     return float(found.group(1))

@@ -18,9 +18,9 @@ from build123.model.slugs import slug
 from build123.model.why import Why
 from build123.problem import Finding, Findings, SpecError, Text
 from build123.resolve.bench import Bench, Sawn
+from build123.resolve.climates import climate_of, moves_of
 from build123.resolve.layout import Layout
 from build123.resolve.scope import Declared, Expander, Scope
-from build123.resolve.climates import climate_of, moves_of
 from build123.resolve.stocks import THINNEST_MM, Fits, bounded, stock_of
 from build123.resolve.tidy import tidy
 from build123.shapes import ShapeEntry

@@ -228,13 +228,13 @@ class ClimateEntry(Entry):
     Example
         build123: 1
         piece: Shed shelf
-        climate: {place: garden shed, driest: 40}
+        climate: {place: garden shed, driest: 40, dampest: 75}
         stock: {larch: {board: larch, thickness: 25}}
         parts:
-          shelf: {stock: larch, x: 0 to 900, y: 0 to 240, z: from 20}
-          batten: {stock: larch, x: 300 to 345, y: 20 to 220, z: up to shelf for 20}
+          shelf: {stock: larch, x: 0 to 900, y: 0 to 240, z: from 25}
+          batten: {stock: larch, x: 300 to 345, y: 20 to 220, z: up to shelf, grain: y}
         joints:
-          - screws: {through: batten, into: shelf, size: 4 x 35, count: 3, fixed: middle}
+          - screws: {through: batten, into: shelf, size: 4 x 40, count: 3, fixed: middle}
     """
 
     place: Annotated[Text, OneOf(("heated house", "dry house", "damp house", "garden shed"))] | None = Field(

@@ -70,7 +70,9 @@ class Spec(Group):
     fits: dict[Word, FitEntry | Length] = Field(
         {}, description="Named fits, as clearances; the built-in press, slip and easy can be changed.", examples=[{"slip": "0.15 mm"}]
     )
-    climate: ClimateEntry = Field(ClimateEntry(), description="Where the piece will stand, for the movement of solid wood.")
+    climate: ClimateEntry = Field(
+        ClimateEntry(), description="Where the piece will stand, for the movement of solid wood.", examples=[{"place": "garden shed"}]
+    )
     waivers: list[WaiverEntry] = Field([], description="Findings that were looked at and are accepted.")
 
     def assembly_groups(self) -> dict[Text, Group]:

@@ -63,7 +63,7 @@ def page() -> str:
 def _rows(kind: type[Entry]) -> list[str]:
     schema = kind.model_json_schema(by_alias=True)
     found = []
-    for name, field in kind.model_fields.items():
+    for name, field in sorted(kind.model_fields.items(), key=lambda item: not item[1].is_required()):
         key = field.alias or name
         takes = _takes(schema["properties"][key])
         need = " **Needed.**" if field.is_required() else ""
