@@ -56,7 +56,7 @@ class FitOdds:
 
     `nominal_mm` is the clearance as drawn, `least_mm`..`most_mm` its worst cases, `sigma_mm` its root-sum-square standard
     deviation. `odds` is the share of dry fits in which it lies within `low_mm`..`high_mm`. `shares` say how much of the
-    variance each source brings ("thickness of ply", "cutting").
+    variance each source brings ("thickness of ply", "cutting"), `stated` how much of it is from spreads that the spec gives.
     """
 
     joint: str
@@ -70,6 +70,7 @@ class FitOdds:
     high_mm: float
     odds: float
     shares: tuple[tuple[str, float], ...]
+    stated: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

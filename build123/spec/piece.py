@@ -12,7 +12,7 @@ from build123.fields.entry import Entry, Length, Names, OneOf, Word
 from build123.joints import JointEntry
 from build123.problem import Text
 from build123.shapes import ShapeEntry
-from build123.spec.entries import FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, StockEntry, WaiverEntry
+from build123.spec.entries import FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, ShopEntry, StockEntry, WaiverEntry
 
 
 class KindEntry(Entry):
@@ -70,6 +70,7 @@ class Spec(Group):
     fits: dict[Word, FitEntry | Length] = Field(
         {}, description="Named fits, as clearances; the built-in press, slip and easy can be changed.", examples=[{"slip": "0.15 mm"}]
     )
+    shop: ShopEntry = Field(ShopEntry(), description="How exactly this shop works, and what it drives screws with.")
     waivers: list[WaiverEntry] = Field([], description="Findings that were looked at and are accepted.")
 
     def assembly_groups(self) -> dict[Text, Group]:
