@@ -6,11 +6,13 @@ import time
 from typing import TYPE_CHECKING
 
 from build123.assembly.bodies import Bodies
+from build123.assembly.driving import out_of_reach
 from build123.assembly.held import held_back
 from build123.assembly.nodes import holding, nodes_of
 from build123.assembly.reach import Reach
 from build123.assembly.steps import Writer
 from build123.assembly.sweep import Sweeps
+from build123.kernel.drivers import Drivers
 from build123.kernel.moves import WaysOut
 from build123.model.design import Design
 from build123.model.measured import DryFit
@@ -39,6 +41,7 @@ def glue_up(design: Design, fit: DryFit, store: Store) -> GlueUp:
         tuple(writer.sub_assemblies),
         tuple(writer.trapped),
         held_back(bodies, steps),
+        out_of_reach(bodies, steps, Drivers(store, design.shop.screwdriver_mm, design.shop.hand_mm)),
         not writer.trapped,
         time.perf_counter() - start,
     )

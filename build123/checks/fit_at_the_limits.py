@@ -51,6 +51,7 @@ TOO_OFTEN = 0.10
 """A fit that fails less often is left to the odds of the piece: slip fits in sheets that vary by 0.3 mm are ordinary work."""
 
 GOOD_PART = 0.25
+"""Share of the variance that is from spreads which the spec itself gives: its shop's, or a stock's."""
 
 
 @check(severity=Severity.note)
@@ -61,7 +62,7 @@ def find(seen: Seen) -> Iterator[Finding]:
     joints = {joint.id: joint for joint in seen.design.joints}
     groups: dict[tuple[object, ...], list[FitOdds]] = {}
     for fit in seen.first_fit.fits:
-        if fit.low_mm - MEASURED_MM <= fit.nominal_mm <= fit.high_mm + MEASURED_MM and 1 - fit.odds > TOO_OFTEN and _stated(seen, fit):
+        if fit.low_mm - MEASURED_MM <= fit.nominal_mm <= fit.high_mm + MEASURED_MM and 1 - fit.odds > TOO_OFTEN and fit.stated >= GOOD_PART:
             key = (fit.what, *(round(one, 4) for one in (fit.nominal_mm, fit.least_mm, fit.most_mm, fit.low_mm, fit.high_mm)))
             groups.setdefault(key, []).append(fit)
     for fits in groups.values():
@@ -86,12 +87,6 @@ def find(seen: Seen) -> Iterator[Finding]:
                 "high_mm": fit.high_mm,
             },
         )
-
-
-def _stated(seen: Seen, fit: FitOdds) -> bool:
-    """Whether a good part of the variance is from a spread that the spec itself gives: its shop's, or a stock's."""
-    stocks = {f"thickness of {part.stock.name}" for name in fit.parts if (part := seen.design.by_name.get(name)) is not None}
-    return not seen.design.shop.default or sum(share for name, share in fit.shares if name in stocks) >= GOOD_PART
 
 
 def _place(seen: Seen, fit: FitOdds) -> tuple[float, float, float] | None:

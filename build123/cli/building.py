@@ -103,7 +103,7 @@ def _summary(spec: Path, piece: Compiled, findings: Sequence[Finding], written: 
     if piece.first_fit is not None and not failed:
         from build123.odds import summary
 
-        odds = "\nestimate: " + visible(summary(piece.first_fit, design.units))
+        odds = "\nestimate: " + visible(summary(piece.first_fit, design.units, design.shop))
     return "; ".join(words) + odds + _files(written, failed)
 
 

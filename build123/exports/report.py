@@ -61,7 +61,7 @@ def write(job: Job) -> dict[str, bytes]:
         "shapes": shapes_data(job),
         "joints": joints,
         "glue_up": glue_up_data(job.glue_up),
-        "first_fit": first_fit_data(job.first_fit, design.units),
+        "first_fit": first_fit_data(job.first_fit, design.units, design.shop),
         "findings": [places.finding(finding) for finding in job.findings],
         "overlaps": [_overlap(n, lap) for n, lap in enumerate(job.fit.overlaps)],
         "waivers": [_waiver(waiver, places) for waiver in design.waivers],

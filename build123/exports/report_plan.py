@@ -6,6 +6,7 @@ from typing import Any
 
 from build123.exports.figures import figure, point
 from build123.fields.quantity import Units
+from build123.model.design import Shop
 from build123.model.plan import FirstFit, FitOdds, GlueUp
 from build123.odds import summary
 
@@ -31,16 +32,17 @@ def glue_up_data(plan: GlueUp | None) -> dict[str, Any] | None:
         "sub_assemblies": [list(parts) for parts in plan.sub_assemblies],
         "trapped": [{"parts": list(one.parts), "by": list(one.by)} for one in plan.trapped],
         "held_back": [{"part": part, "until": list(closes)} for part, closes in plan.held_back],
+        "out_of_reach": [{"hardware": one.hardware, "step": one.step, "by": list(one.by)} for one in plan.out_of_reach],
     }
 
 
-def first_fit_data(first: FirstFit | None, units: Units) -> dict[str, Any] | None:
+def first_fit_data(first: FirstFit | None, units: Units, shop: Shop) -> dict[str, Any] | None:
     """The odds that it goes together at once; None where they were not asked for."""
     if first is None:
         return None
     return {
         "odds": figure(first.odds),
-        "summary": summary(first, units),
+        "summary": summary(first, units, shop),
         "fits": [_fit(one) for one in first.fits],
         "helps": [{"what": what, "odds": figure(odds)} for what, odds in first.helps],
     }

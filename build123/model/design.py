@@ -97,17 +97,39 @@ class Waiver:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """How exactly the shop works: each spread is the largest minus the smallest of what comes out, mm.
+    """How exactly the shop works, and what it drives screws with. Lengths in mm.
 
-    `cutting` is the width and depth of a trench from one setup, `sawing` a length off a stop, `drilling` a hole's diameter,
-    `laying_out` a position marked with rule and square.
+    Each spread is the largest minus the smallest of what comes out: `cutting` is the width and depth of a trench from one
+    setup, `sawing` a length off a stop, `drilling` a hole's diameter, `laying_out` a position marked with rule and square.
+    `screwdriver` is the driver's length with its handle, `hand` the room that a hand needs around the head of a screw.
+    `reasons` are those of the values that the spec gives, by the names of its keys; the others are `default`.
     """
 
     cutting_mm: float = 0.10
     sawing_mm: float = 0.25
     drilling_mm: float = 0.05
     laying_out_mm: float = 0.25
+    screwdriver_mm: float = 250.0
+    hand_mm: float = 60.0
+    reasons: tuple[Why, ...] = ()
     default: str = "common practice of a small shop, from memory"
+
+    @property
+    def given(self) -> frozenset[str]:
+        """The keys that the spec gives."""
+        return frozenset(why.what for why in self.reasons)
+
+    def why(self, key: str) -> Why:
+        """The reason of a value by its key ("laying out"); KeyError for what a shop does not have."""
+        values = {
+            "cutting": self.cutting_mm,
+            "sawing": self.sawing_mm,
+            "drilling": self.drilling_mm,
+            "laying out": self.laying_out_mm,
+            "screwdriver": self.screwdriver_mm,
+            "hand": self.hand_mm,
+        }
+        return next((why for why in self.reasons if why.what == key), Why(key, values[key], default=self.default))
 
 
 @dataclass(frozen=True, slots=True)

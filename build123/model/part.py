@@ -61,7 +61,8 @@ class Part:
     the direction in the piece that it mostly looks to. `show` is the bench face that is seen. `sizes` holds the reason
     of each finished size by name: length, width, thickness. `path` are the assemblies that hold the part, outermost
     first. `made_up` names the made-up part it belongs to. `shape_key` is equal for parts of equal geometry; `hand_key`
-    is the shape key of its mirror image, so that two parts are of opposite hand when each has the other's.
+    is the shape key of its mirror image, so that two parts are of opposite hand when each has the other's. `as_cut` names the
+    sizes that the spec gives as the part was measured, since it is made already.
     """
 
     name: str
@@ -80,6 +81,7 @@ class Part:
     made_up: str = ""
     loose: bool = False
     sizes: Mapping[str, Why] = field(default_factory=dict)
+    as_cut: tuple[str, ...] = ()
     span: Span | None = None
 
     @property

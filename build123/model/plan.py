@@ -35,6 +35,15 @@ class Trapped:
 
 
 @dataclass(frozen=True, slots=True)
+class OutOfReach:
+    """A screw that a straight driver of the shop's length, or the hand on it, does not come to at its step, and what is in the way."""
+
+    hardware: str
+    step: int
+    by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class GlueUp:
     """The order of assembly. `sub_assemblies` are the parts of each, numbered from 1 as in `Step.within`.
 
@@ -46,6 +55,7 @@ class GlueUp:
     sub_assemblies: tuple[tuple[str, ...], ...] = ()
     trapped: tuple[Trapped, ...] = ()
     held_back: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    out_of_reach: tuple[OutOfReach, ...] = ()
     confirmed: bool = False
     seconds: float = 0.0
 
@@ -56,7 +66,7 @@ class FitOdds:
 
     `nominal_mm` is the clearance as drawn, `least_mm`..`most_mm` its worst cases, `sigma_mm` its root-sum-square standard
     deviation. `odds` is the share of dry fits in which it lies within `low_mm`..`high_mm`. `shares` say how much of the
-    variance each source brings ("thickness of ply", "cutting").
+    variance each source brings ("thickness of ply", "cutting"), `stated` how much of it is from spreads that the spec gives.
     """
 
     joint: str
@@ -70,6 +80,7 @@ class FitOdds:
     high_mm: float
     odds: float
     shares: tuple[tuple[str, float], ...]
+    stated: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,17 +64,19 @@ def told_of(fit: Fit) -> FitOdds:
             reach = reach_of(fit)
             least, most, nominal = fit.nominal_mm - reach, fit.nominal_mm + reach, fit.nominal_mm
             low, high, sigma = fit.low_mm, fit.high_mm, fit.sigma_mm
-            variances: defaultdict[str, float] = defaultdict(float)
-            for source, times in fit.terms:
-                variances[source.name] += (times * source.sigma_mm) ** 2
+            terms = [(source, (times * source.sigma_mm) ** 2) for source, times in fit.terms]
         case Run():
             nominal = max(fit.offsets_mm)
             least, most = 0.0, nominal + fit.marking.range_mm + fit.bit.range_mm / 2
             low, high = 0.0, fit.play_mm
-            variances = defaultdict(float, {fit.marking.name: fit.pair_sigma_mm**2, fit.bit.name: fit.bit.sigma_mm**2})
-            sigma = sum(variances.values()) ** 0.5
+            terms = [(fit.marking, fit.pair_sigma_mm**2), (fit.bit, fit.bit.sigma_mm**2)]
+            sigma = sum(one for _, one in terms) ** 0.5
         case other:
             assert_never(other)
+    variances: defaultdict[str, float] = defaultdict(float)
+    for source, one in terms:
+        variances[source.name] += one
     whole = sum(variances.values())
+    stated = sum(one for source, one in terms if source.stated) / whole if whole else 0.0
     shares = sorted(((name, one / whole) for name, one in variances.items() if one > 0.0), key=lambda one: (-one[1], one[0]))
-    return FitOdds(fit.joint, fit.what, fit.parts, nominal, least, most, sigma, low, high, alone(fit), tuple(shares))
+    return FitOdds(fit.joint, fit.what, fit.parts, nominal, least, most, sigma, low, high, alone(fit), tuple(shares), stated)

@@ -15,6 +15,7 @@ class Source:
 
     `range_mm` is the largest less the smallest that comes out. `help` says what would narrow it ("measuring the sheet `ply`"),
     to `helped_mm`; empty where nothing would. Sources that make up one spread between them by their squares name it in `spread`.
+    `stated` tells that the spec gives the spread; else it is that of a usual small shop.
     """
 
     key: tuple[str, ...]
@@ -23,6 +24,7 @@ class Source:
     help: str = ""
     helped_mm: float = 0.0
     spread: tuple[str, ...] = ()
+    stated: bool = False
 
     @property
     def sigma_mm(self) -> float:

@@ -14,7 +14,7 @@ from build123.model.design import Expect, ExpectKind, Joint
 from build123.model.feature import Purpose
 from build123.model.frame import Vec, dot, norm, sub, unit
 from build123.model.part import Part
-from build123.odds.fits import Fit, Run, Source, Stack, stack
+from build123.odds.fits import Fit, Run, Stack, stack
 from build123.odds.sources import Sources, Terms, along, cut_for
 from build123.trade.tables import rules
 
@@ -48,8 +48,7 @@ class Fits:
             if receiver is None or not members:
                 continue
             cut = cut_for(receiver, joint, Purpose.housing)
-            shop = self.fitted.design.shop
-            wide = self._of.width(cut[0]) if cut else Source(("housing", joint.id), "cutting the housing", shop.cutting_mm)
+            wide = self._of.width(cut[0]) if cut else self._of.shop("cutting", ("housing", joint.id), "cutting the housing")
             terms: Terms = [(wide, 1.0)]
             for part in members:
                 thick = self._of.thick_in_housing(part, joint, along(part, expect.direction), members[0].name)
@@ -86,7 +85,7 @@ class Fits:
             yield self._end(joint, one, (one.a, one.b, other.b), sums, terms, f"{one.what}, both ends together")
         for n, (joint, one, gap) in enumerate(found):
             if n not in paired:
-                place = Source(("place", joint.id), f"place of {one.b}", self.fitted.design.shop.laying_out_mm)
+                place = self._of.shop("laying out", ("place", joint.id), f"place of {one.b}")
                 terms = [*self._depth(joint, one.b, 1.0), (place, 1.0)]
                 yield self._end(joint, one, (one.a, one.b), (gap, one.low_mm, one.high_mm), terms, one.what)
 
@@ -112,7 +111,7 @@ class Fits:
                         tongue = self._of.tongue(part, joint)
                         terms += [(tongue, -1.0)] if tongue else self._depth(joint, seat.b, -1.0)
                     return terms
-        place = Source(("place", one.b, other.b), f"place of {other.b}", self.fitted.design.shop.laying_out_mm)
+        place = self._of.shop("laying out", ("place", one.b, other.b), f"place of {other.b}")
         return [(place, 1.0)]
 
     @cached_property

@@ -15,6 +15,8 @@ from build123.odds.fits import Source
 
 MEASURED_STOCK_MM = 0.05
 """What is left of a sheet's spread once it was measured where the parts come from: a calliper's own (common practice, from memory)."""
+MEASURED_PART_MM = 0.1
+"""What a length that was measured on the part may be off by, in place of what a saw leaves (a steel rule's, common practice, from memory)."""
 GAUGED_MM = 0.02
 """What is left of a cutter's once a trial cut was gauged (common practice, from memory)."""
 PLACE_SHARE = 0.5
@@ -42,13 +44,18 @@ class Sources:
     def _units(self) -> Units:
         return "in" if self.design.units == "in" else "mm"
 
+    def shop(self, spread: str, key: tuple[str, ...], name: str, help: str = "", helped_mm: float = 0.0) -> Source:
+        """A source that varies by one of the shop's spreads, which is named by its key in the spec."""
+        why = self.design.shop.why(spread)
+        return Source(key, name, why.value, help, helped_mm, stated=not why.default)
+
     def thickness(self, part: Part, place: str = "") -> Terms:
         """Of the stock of a part: from sheet to sheet, and from place to place. `place` is shared by parts cut side by side."""
         stock = part.stock
         help = f"measuring the sheet `{stock.name}`" if stock.kind == "sheet" else f"measuring each board of `{stock.name}`"
         keys = (("stock", stock.name), ("place", stock.name, place or part.name))
         return [
-            (Source(key, f"thickness of {stock.name}", stock.spread_mm * part_of, help, MEASURED_STOCK_MM * part_of, keys[0]), 1.0)
+            (Source(key, f"thickness of {stock.name}", stock.spread_mm * part_of, help, MEASURED_STOCK_MM * part_of, keys[0], True), 1.0)
             for key, part_of in zip(keys, (math.sqrt(1.0 - PLACE_SHARE), math.sqrt(PLACE_SHARE)), strict=True)
         ]
 
@@ -57,7 +64,10 @@ class Sources:
         if axis == 2:
             return self.thickness(part, place)
         word = ("length", "width")[axis]
-        return [(Source(("sawn", part.name, word), f"{word} of {part.name}", self.design.shop.sawing_mm), 1.0)]
+        key, name = ("sawn", part.name, word), f"{word} of {part.name}"
+        if word in part.as_cut:
+            return [(Source(key, name, MEASURED_PART_MM), 1.0)]
+        return [(self.shop("sawing", key, name), 1.0)]
 
     def width(self, feature: Feature) -> Source:
         """Of a housing."""
@@ -68,12 +78,12 @@ class Sources:
             case _:
                 key, name = ("pocket", feature.about.group or feature.about.id), f"cutting the {feature.about.label}"
                 help = f"gauging the cutter of the {feature.about.label}"
-        return Source(key, name, self.design.shop.cutting_mm, help, GAUGED_MM)
+        return self.shop("cutting", key, name, help, GAUGED_MM)
 
     def depth(self, feature: Feature) -> Source:
         """Of a trench or pocket below its surface."""
         about = feature.about
-        return Source(("depth", about.group or about.id), f"depth of the {about.label}", self.design.shop.cutting_mm)
+        return self.shop("cutting", ("depth", about.group or about.id), f"depth of the {about.label}")
 
     def tongue(self, part: Part, joint: Joint) -> Source | None:
         """How far the shoulder of a member lies from its end: sawn beside a fence, or marked for a notch that is cut by hand."""
@@ -81,13 +91,13 @@ class Sources:
         for feature in cut_for(part, joint, Purpose.shoulder):
             match feature.geometry:
                 case Trench():
-                    key, range_mm = ("shoulder", feature.about.group or feature.about.id), self.design.shop.cutting_mm
+                    key, spread = ("shoulder", feature.about.group or feature.about.id), "cutting"
                 case Pocket(islands=islands):
                     key = ("shoulder", part.name, feature.about.id)
-                    range_mm = self.design.shop.cutting_mm if islands else self.design.shop.laying_out_mm
+                    spread = "cutting" if islands else "laying out"
                 case _:
                     continue
-            return Source(key, f"shoulder of {part.name}", range_mm)
+            return self.shop(spread, key, f"shoulder of {part.name}")
         return None
 
     def thick_in_housing(self, part: Part, joint: Joint, axis: int, place: str) -> Terms:
@@ -104,15 +114,11 @@ class Sources:
 
     def marking(self, joint: Joint) -> Source:
         """Of the place of one hole."""
-        return Source(
-            ("marking", joint.id), "laying out the holes", self.design.shop.laying_out_mm, "drilling the dowel holes from one jig", JIG_MM
-        )
+        return self.shop("laying out", ("marking", joint.id), "laying out the holes", "drilling the dowel holes from one jig", JIG_MM)
 
     def bit(self, diameter_mm: float) -> Source:
         """Of the diameter of holes from one bit."""
-        return Source(
-            ("bit", f"{diameter_mm:.3f}"), f"drilling {show_length(round(diameter_mm, 6), self._units)}", self.design.shop.drilling_mm
-        )
+        return self.shop("drilling", ("bit", f"{diameter_mm:.3f}"), f"drilling {show_length(round(diameter_mm, 6), self._units)}")
 
 
 def cut_for(part: Part, joint: Joint, purpose: Purpose) -> list[Feature]:

@@ -11,7 +11,7 @@ from build123.fields.words import name_problem
 from build123.joints import JointEntry
 from build123.joints.joinery import Joinery, Meeting, Named, Tray
 from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
-from build123.model.design import Design, Size, Waiver
+from build123.model.design import Design, Shop, Size, Waiver
 from build123.model.frame import Box, Vec, dot
 from build123.model.part import Block, Hardware, Rod, Stock
 from build123.model.slugs import slug
@@ -21,6 +21,7 @@ from build123.resolve.bench import Bench, Sawn
 from build123.resolve.climates import climate_of, moves_of
 from build123.resolve.layout import Layout
 from build123.resolve.scope import Declared, Expander, Scope
+from build123.resolve.shop import shop_of
 from build123.resolve.stocks import THINNEST_MM, Fits, bounded, stock_of
 from build123.resolve.tidy import tidy
 from build123.shapes import ShapeEntry
@@ -84,6 +85,7 @@ def resolve(spec: Spec) -> tuple[Design | None, Findings]:
     fits = Fits(spec, layout, root)
     for name in spec.fits:
         told.attempt(lambda n=name: fits.find(n if isinstance(n, Text) else Text(n)))  # type: ignore[misc]
+    shop = told.attempt(lambda: shop_of(spec.shop, layout, root))
     bodies: dict[str, tuple[Declared, Body]] = {}
     for one in root.declared():
         body = told.attempt(lambda o=one: layout.body(o))  # type: ignore[misc]
@@ -108,7 +110,8 @@ def resolve(spec: Spec) -> tuple[Design | None, Findings]:
     _join(root, layout, bodies, stocks, fits, tray, told)
     if told.findings.failed:
         return None, told.told()
-    design = _design(spec, root, layout, bodies, stocks, tray)
+    assert shop is not None
+    design = _design(spec, root, layout, bodies, stocks, tray, shop)
     return replace(design, climate=climate), told.told()
 
 
@@ -273,7 +276,7 @@ def _referring(table: object, bodies: dict[str, tuple[Declared, Body]]) -> Calla
 
 
 def _design(
-    spec: Spec, root: Scope, layout: Layout, bodies: dict[str, tuple[Declared, Body]], stocks: dict[str, Stock], tray: Tray
+    spec: Spec, root: Scope, layout: Layout, bodies: dict[str, tuple[Declared, Body]], stocks: dict[str, Stock], tray: Tray, shop: Shop
 ) -> Design:
     made_up = {d.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for d in group}
     middles: dict[int, Vec] = {}
@@ -326,6 +329,7 @@ def _design(
         waivers,
         tuple(tray.notes),
         {k: tuple(v) for k, v in groups.items()},
+        shop,
         span=spec.piece.span,
     )
 

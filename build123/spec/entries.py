@@ -113,6 +113,42 @@ class FitEntry(Entry):
     )
 
 
+class ShopEntry(Entry):
+    """How exactly this shop works, for the odds of the first dry fit, and what it drives screws with.
+
+    A spread is the largest less the smallest of what comes out when the same thing is made again and again: make ten, measure
+    them, take the difference.
+
+    Example
+        build123: 1
+        piece: Seed drawer front
+        sizes: {width: 400, height: 160}
+        shop: {cutting: 0.1, sawing: 0.3, drilling: 0.05, laying out: 0.4, screwdriver: 8 in, hand: 70}
+        stock: {ply: {sheet: birch plywood, thickness: 12, spread: 0.1}}
+        parts:
+          side: {pair: left and right, stock: ply, x: from 0, y: 0 to 150, z: 0 to height}
+          front: {stock: ply, x: left side to right side, y: from 10, z: 0 to height}
+        joints:
+          - dado: {of: front, in: side, depth: 4}
+    """
+
+    cutting: Length | None = Field(
+        None, description="Spread of the width and depth of a trench cut from one setup. Default: 0.1 mm.", examples=["0.1 mm"]
+    )
+    sawing: Length | None = Field(None, description="Spread of a length sawn off a stop. Default: 0.25 mm.", examples=["0.25 mm"])
+    drilling: Length | None = Field(None, description="Spread of the diameter of a hole. Default: 0.05 mm.", examples=["0.05 mm"])
+    laying_out: Length | None = Field(
+        None,
+        alias="laying out",
+        description="Spread of a position marked with rule and square. Default: 0.25 mm.",
+        examples=["0.25 mm"],
+    )
+    screwdriver: Length | None = Field(
+        None, description="Length of the screwdriver with its handle, or of the drill with its bit. Default: 250 mm.", examples=["8 in"]
+    )
+    hand: Length | None = Field(None, description="Room that a hand needs around the head of a screw. Default: 60 mm.", examples=["60 mm"])
+
+
 class PartEntry(Entry):
     """One finished board or panel, a pair of opposite hands, or a run of equal ones.
 

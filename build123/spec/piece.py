@@ -12,7 +12,7 @@ from build123.fields.entry import Entry, Length, Names, OneOf, Word
 from build123.joints import JointEntry
 from build123.problem import Text
 from build123.shapes import ShapeEntry
-from build123.spec.entries import ClimateEntry, FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, StockEntry, WaiverEntry
+from build123.spec.entries import ClimateEntry, FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, ShopEntry, StockEntry, WaiverEntry
 
 
 class KindEntry(Entry):
@@ -73,6 +73,7 @@ class Spec(Group):
     climate: ClimateEntry = Field(
         ClimateEntry(), description="Where the piece will stand, for the movement of solid wood.", examples=[{"place": "garden shed"}]
     )
+    shop: ShopEntry = Field(ShopEntry(), description="How exactly this shop works, and what it drives screws with.")
     waivers: list[WaiverEntry] = Field([], description="Findings that were looked at and are accepted.")
 
     def assembly_groups(self) -> dict[Text, Group]:
