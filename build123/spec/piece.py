@@ -12,7 +12,7 @@ from build123.fields.entry import Entry, Length, Names, OneOf, Word
 from build123.joints import JointEntry
 from build123.problem import Text
 from build123.shapes import ShapeEntry
-from build123.spec.entries import FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, ShopEntry, StockEntry, WaiverEntry
+from build123.spec.entries import AsCutEntry, FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, ShopEntry, StockEntry, WaiverEntry
 
 
 class KindEntry(Entry):
@@ -69,6 +69,9 @@ class Spec(Group):
     frames: dict[Word, FrameEntry] = Field({}, description="Turned frames for raked and splayed parts.")
     fits: dict[Word, FitEntry | Length] = Field(
         {}, description="Named fits, as clearances; the built-in press, slip and easy can be changed.", examples=[{"slip": "0.15 mm"}]
+    )
+    as_cut: dict[Word, AsCutEntry] = Field(
+        {}, alias="as cut", description="What is made already, by part, pair or run: its finished sizes as measured."
     )
     shop: ShopEntry = Field(ShopEntry(), description="How exactly this shop works, and what it drives screws with.")
     waivers: list[WaiverEntry] = Field([], description="Findings that were looked at and are accepted.")

@@ -66,7 +66,17 @@ def _complete(schema: dict[str, Any], sizes: list[str], parts: list[str]) -> Non
 def entry_classes() -> list[tuple[str, type[Entry]]]:
     """Every mapping of the spec by the heading it has in the reference, from the top down."""
     from build123 import joints, shapes
-    from build123.spec.entries import FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, ShopEntry, StockEntry, WaiverEntry
+    from build123.spec.entries import (
+        AsCutEntry,
+        FitEntry,
+        FrameEntry,
+        MiddleEntry,
+        PartEntry,
+        PlaceEntry,
+        ShopEntry,
+        StockEntry,
+        WaiverEntry,
+    )
 
     found: list[tuple[str, type[Entry]]] = [
         ("the piece", spec_class()),
@@ -76,6 +86,7 @@ def entry_classes() -> list[tuple[str, type[Entry]]]:
         ("frames", FrameEntry),
         ("fits", FitEntry),
         ("shop", ShopEntry),
+        ("as cut", AsCutEntry),
         ("place", PlaceEntry),
         ("waivers", WaiverEntry),
     ]
