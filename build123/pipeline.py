@@ -93,7 +93,7 @@ def _compile(
 
     design, found = resolve(spec)
     findings.extend(found)
-    if design is None or findings.failed or not dry:
+    if design is None or not dry:
         return Compiled(design, None, tuple(findings), store, origin)
 
     from build123.assembly.glue import glue_up

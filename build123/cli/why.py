@@ -15,7 +15,11 @@ from build123.fields.words import suggestion
 from build123.model.design import Design
 from build123.model.feature import Feature
 from build123.model.part import Part
+from build123.problem import Severity
 from build123.problem.visible import visible
+
+MISFIT = "as-cut-does-not-fit"
+"""The one error that leaves a design, whose sizes can be asked for."""
 
 
 def explain_size(spec: Path, of: str, sizes: Mapping[str, str]) -> int:
@@ -23,7 +27,7 @@ def explain_size(spec: Path, of: str, sizes: Mapping[str, str]) -> int:
     pieces = pipeline.compile_file(spec, sizes, dry=False)
     findings = [finding for piece in pieces for finding in piece.findings]
     designs = [piece.design for piece in pieces if piece.design is not None]
-    if any(piece.failed for piece in pieces):
+    if any(piece.design is None for piece in pieces) or any(one.severity is Severity.error and one.id != MISFIT for one in findings):
         print_findings(findings, sys.stderr)
         return USAGE
     for design in designs:

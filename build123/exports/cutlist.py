@@ -10,6 +10,7 @@ stock, material   the spec's name for the stock, and what that is
 grain             "along the length", or "any way" for stock without
 opposite hand of  where this row mirrors an earlier one: that row's part
 parts             all that are alike, with "; " between
+as cut            which of them are made already
 file              the stem of the part's files
 thickness_mm, width_mm, length_mm   the same sizes as plain numbers in mm
 """
@@ -31,7 +32,7 @@ from build123.shop.cutlist import CutRow, cut_list
 NAME: Final = "cutlist"
 PATH: Final = "cutlist.csv"
 HEADER: Final = (
-    "part", "count", "thickness", "width", "length", "stock", "material", "grain", "opposite hand of", "parts", "file",
+    "part", "count", "thickness", "width", "length", "stock", "material", "grain", "opposite hand of", "parts", "as cut", "file",
     "thickness_mm", "width_mm", "length_mm",
 )  # fmt: skip
 READ_MM: Final = 0.001
@@ -62,6 +63,7 @@ def _cells(row: CutRow, job: Job, units: Units) -> list[str | int | float]:
         "any way" if row.stock.grain == "none" else "along the length",
         harmless(f"opposite hand of {row.opposite_of}") if row.opposite_of else "",
         "; ".join(harmless(name) for name in row.parts),
+        "; ".join(harmless(name) for name in row.parts if job.design.by_name[name].as_cut),
         job.file_names[row.parts[0]],
         *(_number(size) for size in sizes),
     ]

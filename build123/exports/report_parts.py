@@ -87,6 +87,7 @@ def part_data(part: Part, job: Job, hands: dict[tuple[str, str], str], reasons: 
         "path": list(part.path),
         "made_up": part.made_up,
         "loose": part.loose,
+        "as_cut": list(part.as_cut),
         "mass_kg": figure_or_none(mass_kg(part, job)),
         "features": [feature_data(feature, reasons) for feature in part.features],
         "place": places.of(part.span),

@@ -98,8 +98,9 @@ class HousedEntry(JointEntry):
         for one in met:
             if one.touch.a_face[0] == at.sight[one.member].thickness_axis:
                 continue
-            _, into = self.enters(at, one.receiver)
-            at.grow(one.member, one.touch.a_face, into, one.receiver, f"{self.KEY} in {one.receiver}")
+            depth, into = self.enters(at, one.receiver)
+            slack = housing.slack_mm(depth.value - into.value)
+            at.grow(one.member, one.touch.a_face, into, one.receiver, f"{self.KEY} in {one.receiver}", depth, slack)
 
     def cut(self, at: Joinery, met: list[Meeting]) -> None:
         """A trench in each receiver; notches on the member where it is told to stop."""
@@ -111,6 +112,8 @@ class HousedEntry(JointEntry):
 
     def _cut_one(self, at: Joinery, one: Meeting, met: list[Meeting]) -> None:
         depth, into = self.enters(at, one.receiver)
+        air = depth.value - into.value
+        depth, into = at.as_made(one, depth, into)
         fit = at.fits(self.fit or Text("slip"))
         thickness = at.stock[one.member].thickness_mm
         member_thickness = Why(f"thickness of {one.member}", thickness, span=at.stock[one.member].span)
@@ -148,9 +151,8 @@ class HousedEntry(JointEntry):
         expects = [housing.expect_walls(one, way, ends, depth.value, fit, self.KEY)]
         if stops:
             housing.cut_notches(at, one, joint, way, ends, into.value)
-            air = depth.value - into.value
             expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the shoulder at the {self.KEY}"))
-            expects.append(housing.expect_gap(one, way, ends, depth.value, air / 4, 2 * air, air, f"on the floor of the {self.KEY}", True))
+            expects.append(housing.expect_gap(one, way, ends, depth.value, air, f"on the floor of the {self.KEY}", True))
         else:
             expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the floor of the {self.KEY}"))
         sizes = [

@@ -48,7 +48,7 @@ def along_trench(member: Body, receiver_normal: Vec) -> Vec:
 
 def way_of(at: Joinery, met: Meeting, walls: tuple[Plane, Plane] | None = None) -> Way:
     """Where the trench for a meeting runs; `walls` are the planes of a tongue instead of the member's faces."""
-    member = at.grown(met.member)
+    member = at.planned(met.member)
     touch = met.touch
     if touch.a_face[0] == member.thickness_axis:
         raise SpecError.at(
@@ -57,7 +57,7 @@ def way_of(at: Joinery, met: Meeting, walls: tuple[Plane, Plane] | None = None) 
             at.span,
             change="use glued, dowels or rests for faces that lie against each other",
         )
-    surface = at.grown(met.receiver).planes[touch.b_face]
+    surface = at.planned(met.receiver).planes[touch.b_face]
     d = along_trench(member, touch.normal)
     frame = Frame(scale(surface.normal, surface.offset), d, cross(touch.normal, d), touch.normal)
     high, low = walls or (member.planes[(member.thickness_axis, 1)], member.planes[(member.thickness_axis, -1)])
@@ -122,8 +122,12 @@ class Ends:
 
 
 def ends_of(at: Joinery, met: Meeting, way: Way, *, through: bool, stops: list[Stop], closed: TrenchEnd, room_mm: float) -> Ends:
-    """Where the trench ends: open at the receiver's edges, else closed with room, or where it is told to stop."""
-    receiver = at.grown(met.receiver)
+    """Where the trench ends: open at the receiver's edges, else closed with room, or where it is told to stop.
+
+    It is laid out for the parts as they are planned. An open end runs out of a receiver as cut wherever its edge is, and a
+    closed one lies further out for a member that came out longer, unless the receiver is cut too.
+    """
+    receiver = at.planned(met.receiver)
     found: list[tuple[float, TrenchEnd, Stop | None]] = []
     skewed = False
     middle_y = (way.left_y + way.right_y) / 2
@@ -146,10 +150,11 @@ def ends_of(at: Joinery, met: Meeting, way: Way, *, through: bool, stops: list[S
                 )
             found.append((x, closed, stop))
         elif through or all(past):
-            found.append((edge, TrenchEnd(), None))
+            at_edge = inner + sign * at.grown(met.receiver).exit(centre, d) if met.receiver in at.tray.made else edge
+            found.append((at_edge, TrenchEnd(), None))
         else:
             skewed = skewed or abs(xs[0] - xs[1]) > 1e-6
-            found.append((inner + sign * (room_mm + _round_mm(closed)), closed, None))
+            found.append((inner + sign * (room_mm + _round_mm(closed) + _longer(at, met, d)), closed, None))
     unused = [s for s in stops if s not in (found[0][2], found[1][2])]
     if unused:
         raise SpecError.at(
@@ -163,9 +168,15 @@ def ends_of(at: Joinery, met: Meeting, way: Way, *, through: bool, stops: list[S
     return Ends(low, high, low_end, high_end, low_stop, high_stop, skewed)
 
 
+def _longer(at: Joinery, met: Meeting, d: Vec) -> float:
+    """How much further than planned a member reaches along an uncut receiver, mm."""
+    off = at.off(met.member, d)
+    return 0.0 if off is None or met.receiver in at.tray.made else max(off.by_mm, 0.0)
+
+
 def side_open(at: Joinery, met: Meeting, way: Way, ends: Ends) -> tuple[bool, bool]:
     """Whether the left and the right wall lie at or past the receiver's edge all along."""
-    receiver = at.grown(met.receiver)
+    receiver = at.planned(met.receiver)
     middle = (ends.low + ends.high) / 2
 
     def past(y: float, sign: float) -> bool:
@@ -203,8 +214,14 @@ def cut_trench(at: Joinery, met: Meeting, joint: str, way: Way, ends: Ends, cut:
     whole = cut.clearance_mm / spread
     left = way.left_y + (0.0 if cut.open_left else whole if cut.open_right else whole / 2)
     right = way.right_y - (0.0 if cut.open_right else whole if cut.open_left else whole / 2)
+    width = cut.width
+    for is_open, sign in ((cut.open_left, 1.0), (cut.open_right, -1.0)):
+        off = at.off(met.receiver, scale(way.frame.y, sign)) if is_open else None
+        if off is not None and off.by_mm > 0.0:
+            left, right = (left + off.by_mm, right) if sign > 0 else (left, right - off.by_mm)
+            width = off.added(width, met.receiver)
     datum = Datum(way.frame, "+z")
-    why = {"depth": cut.depth, "width": cut.width}
+    why = {"depth": cut.depth, "width": width}
     stops = [s for s in (ends.low_stop, ends.high_stop) if s is not None]
     if stops:
         why["stop"] = stops[0].distance
@@ -266,7 +283,8 @@ def cut_notches(at: Joinery, met: Meeting, joint: str, way: Way, ends: Ends, int
         if stop is None:
             continue
         inner = x - sign * (NOTCH_ROOM_MM + _round_mm(ends.low_end if sign < 0 else ends.high_end))
-        outer = (min(xs) if sign < 0 else max(xs)) + sign * PAST_MM
+        off = at.off(met.member, scale(way.frame.x, sign))
+        outer = (min(xs) if sign < 0 else max(xs)) + sign * (PAST_MM + (max(off.by_mm, 0.0) if off else 0.0))
         frame = Frame(scale(face.normal, face.offset), way.frame.x, cross(face.normal, way.frame.x), face.normal)
         points = [
             way.frame.point((px, 0.0, pz))
@@ -329,19 +347,26 @@ def expect_seat(
     )
 
 
-def expect_gap(
-    met: Meeting, way: Way, ends: Ends, depth_mm: float, low_mm: float, high_mm: float, nominal_mm: float, what: str, shoulder: bool
-) -> Expect:
+def slack_mm(air_mm: float) -> tuple[float, float]:
+    """How much less and how much more a member may go in that is to have this much air at its end.
+
+    A quarter to twice of the air is accepted (judgement: glue and dust need some, and a shoulder bears in any case).
+    """
+    return air_mm, air_mm * 3 / 4
+
+
+def expect_gap(met: Meeting, way: Way, ends: Ends, depth_mm: float, air_mm: float, what: str, shoulder: bool) -> Expect:
     """Air that must stay between the member's end and the floor."""
+    less, more = slack_mm(air_mm)
     return Expect(
         ExpectKind.gap,
         met.member,
         met.receiver,
         scale(way.frame.z, -1.0),
         region(way, ends, depth_mm),
-        low_mm,
-        high_mm,
-        nominal_mm,
+        air_mm - more,
+        air_mm + less,
+        air_mm,
         what,
         shoulder=shoulder,
     )

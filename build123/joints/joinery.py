@@ -53,11 +53,30 @@ class Meeting:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """An end moved outwards by a joint."""
+    """An end moved outwards by a joint.
+
+    `depth` is that of the housing it goes into, None where there is none that could be cut deeper or shallower. `slack_mm` is
+    how much less and how much more it may go in while the depth stays.
+    """
 
     by: Why
     into: str
     joint: str
+    depth: Why | None = None
+    slack_mm: tuple[float, float] = (0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Off:
+    """How far an end of a part as cut lies out of its place, mm outwards along its normal; `why` has the same without its sign."""
+
+    by_mm: float
+    why: Why
+
+    def added(self, to: Why, member: str) -> Why:
+        """A depth with this added."""
+        how = f"{{0}} {'+' if self.by_mm > 0 else '-'} {{1}}, as {member} is cut"
+        return Why(to.what, to.value + self.by_mm, how, (to, self.why), self.why.span)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +91,20 @@ class Clearance:
 
 @dataclass
 class Tray:
-    """What the joints have made so far, for the whole piece."""
+    """What the joints have made so far, for the whole piece.
+
+    `made` are the parts that are cut already. `off` are their ends that lie out of place, `followed` the member, its end and the
+    receiver where a housing is cut deeper or shallower for that.
+    """
 
     growth: dict[tuple[str, FaceTag], list[Growth]] = field(default_factory=dict)
     features: dict[str, list[Feature]] = field(default_factory=dict)
     joints: list[Joint] = field(default_factory=list)
     hardware: list[Hardware] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    made: set[str] = field(default_factory=set)
+    off: dict[tuple[str, FaceTag], Off] = field(default_factory=dict)
+    followed: set[tuple[str, FaceTag, str]] = field(default_factory=set)
 
 
 @dataclass
@@ -98,18 +124,38 @@ class Joinery:
     fits: Callable[[Text], Clearance]
     grain_axis: Callable[[str, Body], Vec]
     scope_parts: tuple[str, ...] = ()
-    _grown: dict[str, Body] = field(default_factory=dict)
+    _planned: dict[str, Body] = field(default_factory=dict)
 
-    def grown(self, name: str) -> Body:
+    def planned(self, name: str) -> Body:
         """A body with all the ends moved that joints move. Only to be asked for once all entries have grown."""
-        if name not in self._grown:
+        if name not in self._planned:
             body = self.sight[name]
             for face in body.planes:
                 by = max((g.by.value for g in self.tray.growth.get((name, face), [])), default=0.0)
                 if by:
                     body = body.moved(face, by)
-            self._grown[name] = body
-        return self._grown[name]
+            self._planned[name] = body
+        return self._planned[name]
+
+    def grown(self, name: str) -> Body:
+        """The same as it is made: the ends of a part as cut lie where they came out."""
+        body = self.planned(name)
+        for face in body.planes if name in self.tray.made else ():
+            if off := self.tray.off.get((name, face)):
+                body = body.moved(face, off.by_mm)
+        return body
+
+    def off(self, name: str, direction: Vec) -> Off | None:
+        """How far the end that looks to a direction lies out of its place; None where it is in it."""
+        return self.tray.off.get((name, self.sight[name].looking(direction))) if name in self.tray.made else None
+
+    def as_made(self, one: Meeting, depth: Why, into: Why) -> tuple[Why, Why]:
+        """The depth of a housing and how far its member goes in, as they are for a member as cut."""
+        off = self.tray.off.get((one.member, one.touch.a_face))
+        if off is None:
+            return depth, into
+        follows = (one.member, one.touch.a_face, one.receiver) in self.tray.followed
+        return off.added(depth, one.member) if follows else depth, off.added(into, one.member)
 
     def grain(self, name: str) -> Vec:
         """The direction in the piece that the grain of a part runs along."""
@@ -240,8 +286,17 @@ class Joinery:
         taken = sum(1 for j in self.tray.joints if j.id == base or j.id.startswith(base + " ("))
         return base if not taken else f"{base} ({taken + 1})"
 
-    def grow(self, member: str, face: FaceTag, by: Why, into: str, joint: str) -> None:
-        """Move an end of a member outwards. Two joints must agree on one end."""
+    def grow(
+        self,
+        member: str,
+        face: FaceTag,
+        by: Why,
+        into: str,
+        joint: str,
+        depth: Why | None = None,
+        slack_mm: tuple[float, float] = (0.0, 0.0),
+    ) -> None:
+        """Move an end of a member outwards. Two joints must agree on one end. `depth`, `slack_mm`: as in `Growth`."""
         for other in self.tray.growth.get((member, face), []):
             if abs(other.by.value - by.value) > 1e-9:
                 self.findings.error(
@@ -254,7 +309,7 @@ class Joinery:
                     parts=(member,),
                 )
                 return
-        self.tray.growth.setdefault((member, face), []).append(Growth(by, into, joint))
+        self.tray.growth.setdefault((member, face), []).append(Growth(by, into, joint, depth, slack_mm))
 
     def feature(self, part: str, feature: Feature) -> None:
         """Cut a feature into a part (geometry in the piece's frame)."""

@@ -89,7 +89,9 @@ class Rabbet(JointEntry):
         """Each member goes into the step, less the gap."""
         for one in met:
             if one.touch.a_face[0] != at.sight[one.member].thickness_axis:
-                at.grow(one.member, one.touch.a_face, self._numbers(at, one.receiver)[2], one.receiver, f"rabbet in {one.receiver}")
+                depth, gap, into = self._numbers(at, one.receiver)
+                slack = housing.slack_mm(gap.value)
+                at.grow(one.member, one.touch.a_face, into, one.receiver, f"rabbet in {one.receiver}", depth, slack)
 
     def cut(self, at: Joinery, met: list[Meeting]) -> None:
         """A step at the receiver's edge."""
@@ -100,7 +102,8 @@ class Rabbet(JointEntry):
                 at.findings.add(error.finding)
 
     def _cut_one(self, at: Joinery, one: Meeting) -> None:
-        depth, gap, _ = self._numbers(at, one.receiver)
+        depth, gap, into = self._numbers(at, one.receiver)
+        depth, _ = at.as_made(one, depth, into)
         thickness = at.stock[one.member].thickness_mm
         way = housing.way_of(at, one)
         closed = housing.closed_end(at, self.ends, 0.0)
@@ -124,9 +127,7 @@ class Rabbet(JointEntry):
         bearing = housing.expect_seat(one, way, ends, depth.value, "on the step of the rabbet", direction=wall.normal)
         floor: Expect
         if gap.value:
-            floor = housing.expect_gap(
-                one, way, ends, depth.value, gap.value / 4, gap.value * 2, gap.value, "at the end in the rabbet", False
-            )
+            floor = housing.expect_gap(one, way, ends, depth.value, gap.value, "at the end in the rabbet", False)
         else:
             floor = housing.expect_seat(one, way, ends, depth.value, "on the floor of the rabbet")
         assert floor.kind in (ExpectKind.gap, ExpectKind.seat)

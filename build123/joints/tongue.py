@@ -53,6 +53,8 @@ class Tongue(HousedEntry):
 
     def _cut_one(self, at: Joinery, one: Meeting, met: list[Meeting]) -> None:
         depth, into = self.enters(at, one.receiver)
+        air = depth.value - into.value
+        depth, into = at.as_made(one, depth, into)
         if self.stop:
             raise SpecError.at("bad-stop", "a tongue with a stop is not known yet", self.stop[0].span, change="let the groove run through")
         fit = at.fits(self.fit or Text("slip"))
@@ -85,11 +87,10 @@ class Tongue(HousedEntry):
         for plane, share in ((high, top_share), (low, 1 - top_share)):
             if waste * share > 1e-9:
                 self._shoulder(at, one, joint, way, plane.normal, plane.offset, waste * share, into)
-        air = depth.value - into.value
         expects = [
             housing.expect_walls(one, way, ends, depth.value, fit, "groove"),
             housing.expect_seat(one, _widened(way, whole), ends, depth.value, "on the shoulder of the tongue"),
-            housing.expect_gap(one, way, ends, depth.value, air / 4, 2 * air, air, "on the floor of the groove", True),
+            housing.expect_gap(one, way, ends, depth.value, air, "on the floor of the groove", True),
         ]
         at.joint(joint, one, expects, [depth, width, tongue], way.frame.z)
 

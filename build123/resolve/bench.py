@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import cast
 
-from build123.joints.joinery import Growth
 from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
 from build123.model.feature import (
     About,
@@ -23,7 +22,7 @@ from build123.model.feature import (
     Trim,
     Vertex,
 )
-from build123.model.frame import PLAN_MM, Frame, Plane, Vec, add, cross, dot, scale
+from build123.model.frame import PLAN_MM, Frame, Vec, add, cross, dot, scale
 from build123.model.part import Direction, Part, Stock
 from build123.model.why import Why
 from build123.problem import Span
@@ -55,7 +54,8 @@ class Sawn:
     grain_axis: int
     show: str
     ends: dict[FaceTag, Why]
-    growth: dict[FaceTag, list[Growth]]
+    sizes: dict[str, Why]
+    as_cut: tuple[str, ...]
     features: list[Feature]
     span: Span | None = None
 
@@ -91,9 +91,9 @@ class Bench:
                 if any(turn):
                     frame = _half_turn(frame, size, turn)
                     features = _on_bench(sawn, body, frame, size)
-                self._parts.append(_part(sawn, body, frame, size, features, first.part.shape_key))
+                self._parts.append(_part(sawn, frame, size, features, first.part.shape_key))
                 return
-        part = _part(sawn, body, frame, size, features, key_of(form, size))
+        part = _part(sawn, frame, size, features, key_of(form, size))
         mirrored = tuple(forms(tuple(features), Turn((f[0], not f[1], f[2]), size)) for f in allowed)
         alike.append(Laid(part, form, mirrored))
         self._parts.append(part)
@@ -109,7 +109,7 @@ class Bench:
         return tuple(replace(part, hand_key=hands[part.shape_key]) for part in self._parts)
 
 
-def _part(sawn: Sawn, body: Body, frame: Frame, size: Vec, features: list[Feature], key: str) -> Part:
+def _part(sawn: Sawn, frame: Frame, size: Vec, features: list[Feature], key: str) -> Part:
     looks = {surface: _word(frame.vector(normal)) for surface, normal in SURFACES}
     return Part(
         name=sawn.name,
@@ -127,7 +127,8 @@ def _part(sawn: Sawn, body: Body, frame: Frame, size: Vec, features: list[Featur
         path=sawn.path,
         made_up=sawn.made_up,
         loose=sawn.loose,
-        sizes=_sizes(sawn, body, size),
+        sizes=sawn.sizes,
+        as_cut=sawn.as_cut,
         span=sawn.span,
     )
 
@@ -255,44 +256,3 @@ def _surface(datum: Frame, size: Vec) -> Surface:
         if dot(datum.z, normal) > 1 - 1e-9 and abs(datum.origin[axis] - at) < PLAN_MM:
             return surface
     return "trim"
-
-
-def _sizes(sawn: Sawn, body: Body, size: Vec) -> dict[str, Why]:
-    """The finished sizes with what each is made of."""
-    thickness = body.thickness_axis
-    width = next(k for k in range(3) if k not in (thickness, sawn.grain_axis))
-    found = {}
-    for name, axis, value in (("length", sawn.grain_axis, size[0]), ("width", width, size[1]), ("thickness", thickness, size[2])):
-        what = f"{name} of {sawn.name}"
-        if axis == thickness:
-            found[name] = Why(what, value, f"as measured, {sawn.stock.name}", span=sawn.stock.span)
-            continue
-        low, high = sawn.ends[(axis, -1)], sawn.ends[(axis, 1)]
-        seen_mm = value - sum(_grown(sawn, (axis, s)) for s in (-1, 1))
-        slanted = any(max(abs(c) for c in _local(body, body.planes[(axis, s)]).normal) < 1 - 1e-12 for s in (-1, 1))
-        how = "{1} to {0}, over the long points" if slanted else "{0} - {1}"
-        seen = Why(f"between {low.what.split(' of ')[0]} and {high.what.split(' of ')[0]}", seen_mm, how, (high, low))
-        parts = [
-            Why(g[0].joint, g[0].by.value, g[0].by.how, g[0].by.of, g[0].by.span, g[0].by.default)
-            for s in (-1, 1)
-            if (g := sawn.growth.get((axis, s), []))
-        ]
-        if not parts:
-            found[name] = Why(what, value, how, (high, low), low.span)
-        elif len(parts) == 2 and abs(parts[0].value - parts[1].value) < 1e-9 and parts[0].what.split(" ")[0] == parts[1].what.split(" ")[0]:
-            word = parts[0].what.split(" in ")[0]
-            found[name] = Why(
-                what, value, f"{{0}} between the shoulders + 2 × {{1}} into the {word} at each end", (seen, parts[0]), low.span
-            )
-        else:
-            how = "{0} between the shoulders" + "".join(f" + {{{n + 1}}} into the {p.what}" for n, p in enumerate(parts))
-            found[name] = Why(what, value, how, (seen, *parts), low.span)
-    return found
-
-
-def _grown(sawn: Sawn, tag: FaceTag) -> float:
-    return max((g.by.value for g in sawn.growth.get(tag, [])), default=0.0)
-
-
-def _local(body: Body, plane: Plane) -> Plane:
-    return plane.into(body.axes)

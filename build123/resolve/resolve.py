@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Literal, TypeVar
 
@@ -12,59 +11,45 @@ from build123.joints import JointEntry
 from build123.joints.joinery import Joinery, Meeting, Named, Tray
 from build123.model.body import DIRECTIONS, FACES, Body, FaceTag
 from build123.model.design import Design, Shop, Size, Waiver
-from build123.model.frame import Box, Vec, dot
-from build123.model.part import Block, Hardware, Rod, Stock
+from build123.model.frame import Box, Vec
+from build123.model.part import Stock
 from build123.model.slugs import slug
 from build123.model.why import Why
-from build123.problem import Finding, Findings, SpecError, Text
+from build123.problem import Findings, SpecError, Text
+from build123.resolve.as_cut import read_as_cut
 from build123.resolve.bench import Bench, Sawn
+from build123.resolve.bought import hardware_of
 from build123.resolve.climates import climate_of, moves_of
+from build123.resolve.collected import Collected
+from build123.resolve.faces import grain_axis, shown_face
+from build123.resolve.following import misfit_told, reseated
 from build123.resolve.layout import Layout
+from build123.resolve.sawing import Sawing
 from build123.resolve.scope import Declared, Expander, Scope
 from build123.resolve.shop import shop_of
 from build123.resolve.stocks import THINNEST_MM, Fits, bounded, stock_of
-from build123.resolve.tidy import tidy
+from build123.resolve.what_if import Outcome, WhatIf
 from build123.shapes import ShapeEntry
 from build123.spec.piece import Spec
 
-T = TypeVar("T")
-
-
-class _Collected:
-    """Findings of a stage, each told once however many parts of a pair, of a run or of placed assemblies run into it."""
-
-    def __init__(self) -> None:
-        self.findings = Findings()
-
-    def add(self, finding: Finding) -> None:
-        """Keep a finding."""
-        self.findings.add(finding)
-
-    def told(self) -> Findings:
-        """The findings with those merged that differ in a number or a hand only."""
-        alike: dict[tuple[str, str, str], list[Finding]] = {}
-        for one in self.findings:
-            words = re.sub(r"\d[\d/.]*|\b(left|right|front|back)\b", "#", one.message)
-            alike.setdefault((one.id, words, str(one.span)), []).append(one)
-        merged = []
-        for first, *more in alike.values():
-            others = {one.message for one in more} - {first.message}
-            message = first.message + (f" (and {len(others)} more like it)" if others else "")
-            merged.append(replace(first, message=message))
-        return Findings(merged)
-
-    def attempt(self, make: Callable[[], T]) -> T | None:
-        """The value, or None with its finding kept."""
-        try:
-            return make()
-        except SpecError as error:
-            self.add(error.finding)
-            return None
+E = TypeVar("E")
 
 
 def resolve(spec: Spec) -> tuple[Design | None, Findings]:
-    """A design, or None with every finding that could be told."""
-    told = _Collected()
+    """A design, or None with every finding that could be told. A design has errors only where something as cut does not fit."""
+    made, found = _resolve(spec)
+    if made is None:
+        return None, found
+    collected = Collected()
+    what_if = WhatIf(spec, made, lambda other: _resolve(other)[0])
+    for misfit in made.misfits:
+        collected.add(misfit_told(misfit, made.design.units, what_if.instead))
+    found.extend(collected.told())
+    return made.design, found
+
+
+def _resolve(spec: Spec) -> tuple[Outcome | None, Findings]:
+    told = Collected()
     units: Literal["mm", "in"] = "in" if spec.units == "in" else "mm"
     _names(spec, told)
     layout = Layout(units, {str(k): (k if isinstance(k, Text) else Text(k), v) for k, v in spec.frames.items()}, {})
@@ -98,21 +83,22 @@ def resolve(spec: Spec) -> tuple[Design | None, Findings]:
             told.attempt(lambda o=one, t=tag: layout.end(o, t))  # type: ignore[misc]
     for one, body in bodies.values():
         if one.entry.stock is not None:
-            told.attempt(lambda o=one, b=body: (_grain_axis(o, b), _show(o, b, (0.0, 0.0, 0.0))))  # type: ignore[misc]
+            told.attempt(lambda o=one, b=body: (grain_axis(o, b), shown_face(o, b, (0.0, 0.0, 0.0))))  # type: ignore[misc]
     _names_of_waivers(spec, root, layout, told)
+    measured = read_as_cut(_texts(spec.as_cut), layout, root, bodies, told.findings) if _all_expanded(root) else {}
     if not any(True for _ in root.declared()) and not told.findings.failed:
         told.findings.error("no-parts", "this piece has no parts", spec.piece.span, change="name its parts under `parts:`")
     if told.findings.failed:
         for scope in root.walk():
             _names_of_joints(scope, layout, told)
         return None, told.told()
-    tray = Tray()
-    _join(root, layout, bodies, stocks, fits, tray, told)
+    sawing = Sawing(layout, bodies, stocks, Tray(), measured)
+    _join(root, sawing, fits, told)
     if told.findings.failed:
         return None, told.told()
     assert shop is not None
-    design = _design(spec, root, layout, bodies, stocks, tray, shop)
-    return replace(design, climate=climate), told.told()
+    design = replace(_design(spec, root, sawing, shop), climate=climate)
+    return Outcome(design, sawing.would, tuple(sawing.misfits)), told.told()
 
 
 def _thickness(layout: Layout, root: Scope, name: str, text: Text) -> Callable:  # type: ignore[type-arg]
@@ -126,7 +112,7 @@ def _thickness(layout: Layout, root: Scope, name: str, text: Text) -> Callable: 
     return make
 
 
-def _names(spec: Spec, told: _Collected) -> None:
+def _names(spec: Spec, told: Collected) -> None:
     """Names that could not be used or told apart."""
     groups = [("the piece", spec), *((f"the assembly {name}", g) for name, g in spec.assembly_groups().items())]
     declared: list[tuple[str, Text]] = []
@@ -168,14 +154,12 @@ def _entries(scope: Scope) -> Iterator[JointEntry | ShapeEntry]:
     yield from scope.group.shape_entries()
 
 
-def _names_of_joints(scope: Scope, layout: Layout, told: _Collected) -> None:
+def _names_of_joints(scope: Scope, layout: Layout, told: Collected) -> None:
     """Where the layout failed: at least the names in joints are looked up, so that all slips are told at once."""
     table = told.attempt(lambda: layout.table(scope))
     if table is None:
         return
-    known_parts = {str(k) for k in scope.group.parts}
-    expanded = {str(d.key) for d in scope.parts.values()}
-    if known_parts - expanded:
+    if not _all_expanded(scope):
         return
     for entry in _entries(scope):
         for name in ("of", "in_", "to", "upon", "through", "into"):
@@ -184,25 +168,28 @@ def _names_of_joints(scope: Scope, layout: Layout, told: _Collected) -> None:
                 told.attempt(lambda t=text: table.refer(t))  # type: ignore[misc]
 
 
-def _names_of_waivers(spec: Spec, root: Scope, layout: Layout, told: _Collected) -> None:
-    if {str(k) for k in spec.parts} - {str(d.key) for d in root.parts.values()}:
+def _all_expanded(scope: Scope) -> bool:
+    """Whether all names of a scope's parts are known."""
+    return {str(k) for k in scope.group.parts} <= {str(d.key) for d in scope.parts.values()}
+
+
+def _names_of_waivers(spec: Spec, root: Scope, layout: Layout, told: Collected) -> None:
+    if not _all_expanded(root):
         return
     for waiver in spec.waivers:
         for text in waiver.parts:
             told.attempt(lambda t=text: layout.table(root).refer(t))  # type: ignore[misc]
 
 
-def _join(
-    root: Scope,
-    layout: Layout,
-    bodies: dict[str, tuple[Declared, Body]],
-    stocks: dict[str, Stock],
-    fits: Fits,
-    tray: Tray,
-    told: _Collected,
-) -> None:
+def _texts(entries: Mapping[Text, E]) -> Iterator[tuple[Text, E]]:
+    for name, entry in entries.items():
+        yield (name if isinstance(name, Text) else Text(name)), entry
+
+
+def _join(root: Scope, sawing: Sawing, fits: Fits, told: Collected) -> None:
+    layout, bodies, tray = sawing.layout, sawing.bodies, sawing.tray
     sight = {name: body for name, (_, body) in bodies.items()}
-    stock = {name: stocks[str(one.entry.stock)] for name, (one, _) in bodies.items() if one.entry.stock is not None}
+    stock = {name: sawing.stock(name) for name, (one, _) in bodies.items() if one.entry.stock is not None}
     work: list[tuple[JointEntry, Joinery, list[Meeting]]] = []
     shaped: list[tuple[ShapeEntry, Joinery]] = []
     for scope in root.walk():
@@ -219,7 +206,7 @@ def _join(
                 return layout.count(scope, text)
 
             def grain(name: str, body: Body) -> Vec:
-                return body.axis(_grain_axis(bodies[name][0], body))
+                return body.axis(grain_axis(sawing.bodies[name][0], body))
 
             at = Joinery(
                 entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find, grain,
@@ -233,6 +220,7 @@ def _join(
     _collisions(work, told)
     for entry, at, met in work:
         told.attempt(lambda e=entry, a=at, m=met: e.grow(a, m))  # type: ignore[misc]
+    sawing.take_as_cut(sight, stock, told)
     for entry, at, met in work:
         told.attempt(lambda e=entry, a=at, m=met: e.cut(a, m))  # type: ignore[misc]
     for shape, at in shaped:
@@ -241,7 +229,7 @@ def _join(
                 told.attempt(lambda s=shape, a=at, p=part: s.cut(a, p))  # type: ignore[misc]
 
 
-def _collisions(work: list[tuple[JointEntry, Joinery, list[Meeting]]], told: _Collected) -> None:
+def _collisions(work: list[tuple[JointEntry, Joinery, list[Meeting]]], told: Collected) -> None:
     """Two joints on the same two faces, one of which lets the member in."""
     taken: dict[frozenset[tuple[str, FaceTag]], JointEntry] = {}
     for entry, _, met in work:
@@ -275,9 +263,8 @@ def _referring(table: object, bodies: dict[str, tuple[Declared, Body]]) -> Calla
     return refer
 
 
-def _design(
-    spec: Spec, root: Scope, layout: Layout, bodies: dict[str, tuple[Declared, Body]], stocks: dict[str, Stock], tray: Tray, shop: Shop
-) -> Design:
+def _design(spec: Spec, root: Scope, sawing: Sawing, shop: Shop) -> Design:
+    layout, bodies, tray = sawing.layout, sawing.bodies, sawing.tray
     made_up = {d.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for d in group}
     middles: dict[int, Vec] = {}
     for scope in root.walk():
@@ -288,12 +275,9 @@ def _design(
     groups: dict[str, list[str]] = {}
     for name, (one, body) in bodies.items():
         if one.entry.stock is None:
-            hardware.append(_hardware(one, body))
+            hardware.append(hardware_of(one, body))
             continue
-        growth = {tag: tray.growth[(name, tag)] for tag in FACES if (name, tag) in tray.growth}
-        grown = body
-        for tag, moves in growth.items():
-            grown = grown.moved(tag, max(g.by.value for g in moves))
+        planned = sawing.planned(name)
         bench.lay(
             Sawn(
                 name,
@@ -301,13 +285,14 @@ def _design(
                 one.scope.path,
                 made_up.get(name, ""),
                 one.entry.loose is not None and one.entry.loose.lower() in ("yes", "true"),
-                stocks[str(one.entry.stock)],
-                grown,
-                _grain_axis(one, grown),
-                _show(one, body, middles[id(one.scope)]),
+                sawing.stock(name),
+                sawing.real(name),
+                grain_axis(one, planned),
+                shown_face(one, body, middles[id(one.scope)]),
                 {tag: layout.end(one, tag).why for tag in FACES},
-                growth,
-                tray.features.get(name, []),
+                sawing.finished(name),
+                tuple(sawing.measured.get(name, ())),
+                reseated(tray.features.get(name, []), planned, tray),
                 one.key.span,
             )
         )
@@ -324,7 +309,7 @@ def _design(
         bench.parts(),
         tuple(hardware),
         tuple(tray.joints),
-        tuple(stocks.values()),
+        tuple(sawing.stocks.values()),
         tuple(Size(n, layout.shown_size(root, n)) for n in map(str, spec.sizes)),
         waivers,
         tuple(tray.notes),
@@ -338,54 +323,3 @@ def _made_up(scope: Scope, layout: Layout) -> Iterator[tuple[str, list[Declared]
     table = layout.table(scope)
     for name in scope.group.made_up:
         yield scope.full(str(name)), table.several[str(name)]
-
-
-def _grain_axis(one: Declared, body: Body) -> int:
-    """Along the longest side unless the spec says so; an upright's height where two sides are equal."""
-    said = one.entry.grain
-    others = [k for k in range(3) if k != body.thickness_axis]
-    if said is not None:
-        axis = "xyz".index(said)
-        if axis not in others:
-            raise SpecError.at("bad-value", f"grain cannot run along {said} of {one.key}: that is its thickness", said.span)
-        return axis
-    spans = {k: body.span(body.axis(k)) for k in others}
-    return max(others, key=lambda k: (round(spans[k][1] - spans[k][0], 6), k == 2, -k))
-
-
-def _show(one: Declared, body: Body, middle: Vec) -> str:
-    """The face that is seen: as told, else away from the middle for uprights, up for horizontals, front for backs."""
-    faces: list[FaceTag] = [(body.thickness_axis, -1), (body.thickness_axis, 1)]
-    words = [body.direction_of(f) for f in faces]
-    said = one.entry.show
-    if said is not None:
-        told = {"left": "right", "right": "left"}.get(said, said) if 0 in one.flip else str(said)
-        told = {"front": "back", "back": "front"}.get(told, told) if 1 in one.flip else told
-        if told in words:
-            return told
-        raise SpecError.at("bad-value", f"the faces of {one.name} look {words[0]} and {words[1]}, not {said}", said.span)
-    if "front" in words:
-        return "front"
-    if "top" in words:
-        return "top"
-    centre = body.box.middle
-    return "left" if dot(DIRECTIONS["left"], centre) > dot(DIRECTIONS["left"], middle) else "right"
-
-
-def _hardware(one: Declared, body: Body) -> Hardware:
-    from build123.model.frame import Frame, add, cross, scale
-
-    axes = [body.axis(k) for k in range(3)]
-    spans = [body.span(a) for a in axes]
-    size = tuple(round(high - low, 9) for low, high in spans)
-    corner = add(add(scale(axes[0], spans[0][0]), scale(axes[1], spans[1][0])), scale(axes[2], spans[2][0]))
-    frame = Frame(corner, axes[0], axes[1], axes[2])
-    label = str(one.entry.hardware)
-    common = Hardware(one.name, label, Block(size), tidy(frame), "", one.scope.path, one.key.span)  # type: ignore[arg-type]
-    if one.entry.round is None:
-        return common
-    k = "xyz".index(one.entry.round)
-    a, b = (k + 1) % 3, (k + 2) % 3
-    diameter = min(size[a], size[b])
-    origin = add(corner, add(scale(axes[a], size[a] / 2), scale(axes[b], size[b] / 2)))
-    return replace(common, solid=Rod(diameter, size[k]), placement=tidy(Frame(origin, axes[a], cross(axes[k], axes[a]), axes[k])))

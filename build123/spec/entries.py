@@ -199,6 +199,35 @@ class PartEntry(Entry):
     round: Axis | None = Field(None, description="For hardware: a rod along that axis. Default: a block.", examples=["x"])
 
 
+class AsCutEntry(Entry):
+    """What is made already: finished sizes as measured, of a part or of all parts of a pair or run.
+
+    Nothing in sight moves. An end that meets nothing comes out where it may; where the part is let in, the housing is cut as
+    much deeper or shallower, if the part that it is cut into is not made yet. What does not fit any more is told.
+
+    Example
+        build123: 1
+        piece: Onion shelf
+        sizes: {width: 600, depth: 250, height: 500}
+        stock: {ply: {sheet: birch plywood, thickness: 17.8}}
+        parts:
+          side: {pair: left and right, stock: ply, x: from 0, y: 0 to depth, z: 0 to height}
+          shelf: {stock: ply, x: left side to right side, y: 0 to depth, z: [from 60, from 280]}
+        joints:
+          - dado: {of: shelf, in: side, depth: 6}
+        as cut:
+          shelf 1: {length: 575.8, width: 249.5, thickness: 17.8}     # its dados are cut 5.7 mm deep
+    """
+
+    length: Length | None = Field(None, description="Along the grain, with what goes into its joints.", examples=["575.4"])
+    width: Length | None = Field(None, description="Across the grain, with what goes into its joints.", examples=["299.5"])
+    thickness: Length | None = Field(
+        None,
+        description="Only to say that it is that of its stock: a part of another thickness needs a stock of its own.",
+        examples=["17.8"],
+    )
+
+
 class PlaceEntry(Entry):
     """An assembly placed in the piece, once or in a row.
 

@@ -12,7 +12,18 @@ from build123.fields.entry import Entry, Length, Names, OneOf, Word
 from build123.joints import JointEntry
 from build123.problem import Text
 from build123.shapes import ShapeEntry
-from build123.spec.entries import ClimateEntry, FitEntry, FrameEntry, MiddleEntry, PartEntry, PlaceEntry, ShopEntry, StockEntry, WaiverEntry
+from build123.spec.entries import (
+    AsCutEntry,
+    ClimateEntry,
+    FitEntry,
+    FrameEntry,
+    MiddleEntry,
+    PartEntry,
+    PlaceEntry,
+    ShopEntry,
+    StockEntry,
+    WaiverEntry,
+)
 
 
 class KindEntry(Entry):
@@ -72,6 +83,9 @@ class Spec(Group):
     )
     climate: ClimateEntry = Field(
         ClimateEntry(), description="Where the piece will stand, for the movement of solid wood.", examples=[{"place": "garden shed"}]
+    )
+    as_cut: dict[Word, AsCutEntry] = Field(
+        {}, alias="as cut", description="What is made already, by part, pair or run: its finished sizes as measured."
     )
     shop: ShopEntry = Field(ShopEntry(), description="How exactly this shop works, and what it drives screws with.")
     waivers: list[WaiverEntry] = Field([], description="Findings that were looked at and are accepted.")

@@ -67,6 +67,7 @@ def entry_classes() -> list[tuple[str, type[Entry]]]:
     """Every mapping of the spec by the heading it has in the reference, from the top down."""
     from build123 import joints, shapes
     from build123.spec.entries import (
+        AsCutEntry,
         ClimateEntry,
         FitEntry,
         FrameEntry,
@@ -87,6 +88,7 @@ def entry_classes() -> list[tuple[str, type[Entry]]]:
         ("fits", FitEntry),
         ("climate", ClimateEntry),
         ("shop", ShopEntry),
+        ("as cut", AsCutEntry),
         ("place", PlaceEntry),
         ("waivers", WaiverEntry),
     ]
