@@ -9,6 +9,10 @@ from functools import cache
 from importlib.resources import files
 
 
+NOTES = frozenset({"as-cut-followed"})
+"""Those that only tell what was done."""
+
+
 @dataclass(frozen=True, slots=True)
 class SpecErrorText:
     """One kind of error. `bad` and `good` are the lines in question, empty where there is nothing to show."""
@@ -18,6 +22,11 @@ class SpecErrorText:
     change: str
     bad: str
     good: str
+
+    @property
+    def severity(self) -> str:
+        """What it weighs, in a word."""
+        return "note" if self.id in NOTES else "error"
 
 
 @cache
