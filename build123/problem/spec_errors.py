@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-
 NOTES = frozenset({"as-cut-followed"})
 """Those that only tell what was done."""
 
