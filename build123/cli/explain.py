@@ -25,7 +25,7 @@ def explain_finding(id: str) -> int:
     elif id in errors:
         said = errors[id]
         blocks = [_paragraph("", said.what), _paragraph("change: ", said.change)]
-        print(f"{id} (error)\n\n" + "\n\n".join(blocks))
+        print(f"{id} ({said.severity})\n\n" + "\n\n".join(blocks))
         for title, example in (("bad", said.bad), ("good", said.good)):
             if example:
                 print(f"\n{title}:\n{textwrap.indent(example, '    ')}")

@@ -20,6 +20,8 @@ FLOOR_GAP_MM = 0.5
 """A notched end seats on its shoulder, so it stops this short of the floor (1/64 in or half a millimetre, common practice)."""
 LEAST_DEPTH_MM = 1.0
 """A shallower trench is a slip of the unit, not a housing (common practice: an eighth of an inch at least)."""
+SPARE_SHARE = 1 / 3
+"""A part that bears on its shoulder may go in a third less and still holds (judgement)."""
 DEPTH_SHARE = 1 / 3
 """Default depth as a share of the receiver's thickness (common practice: a quarter to a third)."""
 
@@ -99,8 +101,9 @@ class HousedEntry(JointEntry):
             if one.touch.a_face[0] == at.sight[one.member].thickness_axis:
                 continue
             depth, into = self.enters(at, one.receiver)
-            slack = housing.slack_mm(depth.value - into.value)
-            at.grow(one.member, one.touch.a_face, into, one.receiver, f"{self.KEY} in {one.receiver}", depth, slack)
+            air = depth.value - into.value
+            slack, spare = housing.slack_mm(air), into.value * SPARE_SHARE if air else 0.0
+            at.grow(one.member, one.touch.a_face, into, one.receiver, f"{self.KEY} in {one.receiver}", depth, slack, spare)
 
     def cut(self, at: Joinery, met: list[Meeting]) -> None:
         """A trench in each receiver; notches on the member where it is told to stop."""
@@ -114,6 +117,7 @@ class HousedEntry(JointEntry):
         depth, into = self.enters(at, one.receiver)
         air = depth.value - into.value
         depth, into = at.as_made(one, depth, into)
+        air = max(air, depth.value - into.value)
         fit = at.fits(self.fit or Text("slip"))
         thickness = at.stock[one.member].thickness_mm
         member_thickness = Why(f"thickness of {one.member}", thickness, span=at.stock[one.member].span)

@@ -56,7 +56,8 @@ class Growth:
     """An end moved outwards by a joint.
 
     `depth` is that of the housing it goes into, None where there is none that could be cut deeper or shallower. `slack_mm` is
-    how much less and how much more it may go in while the depth stays.
+    how much less and how much more it may go in while the depth stays; `spare_mm` how much less where it bears on a shoulder all
+    the same, in a housing that is cut already.
     """
 
     by: Why
@@ -64,6 +65,7 @@ class Growth:
     joint: str
     depth: Why | None = None
     slack_mm: tuple[float, float] = (0.0, 0.0)
+    spare_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,8 +297,9 @@ class Joinery:
         joint: str,
         depth: Why | None = None,
         slack_mm: tuple[float, float] = (0.0, 0.0),
+        spare_mm: float = 0.0,
     ) -> None:
-        """Move an end of a member outwards. Two joints must agree on one end. `depth`, `slack_mm`: as in `Growth`."""
+        """Move an end of a member outwards. Two joints must agree on one end. What comes last is as in `Growth`."""
         for other in self.tray.growth.get((member, face), []):
             if abs(other.by.value - by.value) > 1e-9:
                 self.findings.error(
@@ -309,7 +312,7 @@ class Joinery:
                     parts=(member,),
                 )
                 return
-        self.tray.growth.setdefault((member, face), []).append(Growth(by, into, joint, depth, slack_mm))
+        self.tray.growth.setdefault((member, face), []).append(Growth(by, into, joint, depth, slack_mm, spare_mm))
 
     def feature(self, part: str, feature: Feature) -> None:
         """Cut a feature into a part (geometry in the piece's frame)."""

@@ -55,6 +55,7 @@ class Tongue(HousedEntry):
         depth, into = self.enters(at, one.receiver)
         air = depth.value - into.value
         depth, into = at.as_made(one, depth, into)
+        air = max(air, depth.value - into.value)
         if self.stop:
             raise SpecError.at("bad-stop", "a tongue with a stop is not known yet", self.stop[0].span, change="let the groove run through")
         fit = at.fits(self.fit or Text("slip"))

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+NOTES = frozenset({"as-cut-followed"})
+"""Those that only tell what was done."""
+
 
 @dataclass(frozen=True, slots=True)
 class SpecErrorText:
@@ -18,6 +21,11 @@ class SpecErrorText:
     change: str
     bad: str
     good: str
+
+    @property
+    def severity(self) -> str:
+        """What it weighs, in a word."""
+        return "note" if self.id in NOTES else "error"
 
 
 @cache

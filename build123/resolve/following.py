@@ -104,7 +104,8 @@ class Following:
         for one in end.growth:
             kind = _housing(one)
             problem = self._problem(end, one, by_mm)
-            if -one.slack_mm[0] - ALIKE_MM <= by_mm <= one.slack_mm[1] + ALIKE_MM:
+            less_mm = max(one.slack_mm[0], 0.0 if problem is None else one.spare_mm)
+            if -less_mm - ALIKE_MM <= by_mm <= one.slack_mm[1] + ALIKE_MM:
                 moved.append(Clause(one.into, f"the {kind} in {{0}} has room for it", f"the {kind}s in {{0}} have room for it"))
             elif problem is not None:
                 unfit.append(problem)

@@ -55,7 +55,8 @@ class Meets:
         if not self.growth:
             return 0.0, 0.0
         if not self.follows:
-            return min(one.slack_mm[0] for one in self.growth) / self.slant, min(one.slack_mm[1] for one in self.growth) / self.slant
+            less = min(max(one.slack_mm[0], one.spare_mm) for one in self.growth)
+            return less / self.slant, min(one.slack_mm[1] for one in self.growth) / self.slant
         depths = [(one.depth.value, self.thickness_mm[one.into]) for one in self.growth if one.depth is not None]
         less = min(depth - LEAST_DEPTH_MM for depth, _ in depths)
         more = min(thickness - LEFT_MM - depth for depth, thickness in depths)
