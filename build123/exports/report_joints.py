@@ -9,7 +9,7 @@ from typing_extensions import assert_never
 from build123.checks.bores import bore_gap
 from build123.checks.facing import facing, play
 from build123.checks.seen import Seen
-from build123.exports.figures import box, direction, figure, point
+from build123.exports.figures import box, direction, figure, figure_or_none, point
 from build123.exports.report_places import Places
 from build123.exports.report_reasons import Reasons
 from build123.model.design import Expect, ExpectKind, Joint
@@ -39,6 +39,7 @@ def _fit(expect: Expect, seen: Seen) -> dict[str, Any]:
         "what": expect.what,
         "fit": expect.fit,
         "glued": expect.glued,
+        "glued_mm": figure_or_none(expect.glued_mm),
         "shoulder": expect.shoulder,
         "direction": direction(expect.direction),
         "near": box(expect.near),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, ClassVar
 
 from pydantic import Field
@@ -12,9 +13,11 @@ from build123.joints import housing
 from build123.joints.entry import JointEntry
 from build123.joints.joinery import Joinery, Meeting
 from build123.model.body import touching
-from build123.model.frame import scale
+from build123.model.design import Expect
+from build123.model.frame import Vec, scale
 from build123.model.why import Why
 from build123.problem import SpecError, Text
+from build123.trade.tables import rules
 
 FLOOR_GAP_MM = 0.5
 """A notched end seats on its shoulder, so it stops this short of the floor (1/64 in or half a millimetre, common practice)."""
@@ -59,6 +62,19 @@ class HousedEntry(JointEntry):
         description="How closed ends are left: chopped square, or round as the cutter leaves them. Default: square.",
         examples=["round"],
     )
+
+    glue: Annotated[Text, OneOf(("all", "middle", "no"))] | None = Field(
+        None,
+        description="Where glue goes: `no` for a panel that floats, `middle` for 4 in of a wide end that must move. Default: all; no with an easy fit.",
+        examples=["middle"],
+    )
+
+    def keep(self, at: Joinery, joint: str, one: Meeting, expects: list[Expect], sizes: list[Why], opens: Vec, fit: str = "") -> None:
+        """Keep a finished joint, its faces glued as the spec says."""
+        glue = str(self.glue) if self.glue is not None else "no" if fit == "easy" else "all"
+        middle = rules()["BREADBOARD"].common if glue == "middle" else None
+        glued = [replace(expect, glued=expect.glued and glue != "no", glued_mm=middle if expect.glued else None) for expect in expects]
+        at.joint(joint, one, glued, sizes, opens)
 
     def meet(self, at: Joinery) -> list[Meeting]:
         """Members whose end lies on a face of a receiver."""
@@ -166,7 +182,7 @@ class HousedEntry(JointEntry):
                 "clearance", clearance, default="" if self.fit or self.width else f"{fit.name} fit, {fit.why.default or 'as the spec says'}"
             ),
         ]
-        at.joint(joint, one, expects, sizes + [s.distance for s in stops], scale(way.frame.z, 1.0))
+        self.keep(at, joint, one, expects, sizes + [s.distance for s in stops], scale(way.frame.z, 1.0), fit.name)
 
     def _at_edge(self, at: Joinery, one: Meeting, cut: housing.Cut, way: housing.Way, ends: housing.Ends, met: list[Meeting]) -> None:
         """Flush with the receiver's edge there is one wall only: in effect a rabbet, which the member bears on.
@@ -182,7 +198,7 @@ class HousedEntry(JointEntry):
         beside = [m.member for m in met if m.receiver == one.receiver and m.member != one.member]
         if not any(touching(at.sight[one.member], at.sight[name]) for name in beside):
             seats.append(housing.expect_seat(one, way, ends, cut.depth.value, f"on the wall of the {self.KEY}", direction=wall.normal))
-        at.joint(joint, one, seats, [cut.depth, cut.width], scale(way.frame.z, 1.0))
+        self.keep(at, joint, one, seats, [cut.depth, cut.width], scale(way.frame.z, 1.0))
 
 
 class Dado(HousedEntry):

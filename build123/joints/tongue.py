@@ -33,7 +33,7 @@ class Tongue(HousedEntry):
           rib: {stock: larch, x: left side to right side, y: centred on 200, z: 0 to 120}
         joints:
           - tongue: {of: end, in: side, thickness: 8, depth: 8, flush: middle}
-          - tongue: {of: rib, in: side}
+          - tongue: {of: rib, in: side, glue: middle}
     """
 
     KEY: ClassVar[str] = "tongue"
@@ -93,7 +93,7 @@ class Tongue(HousedEntry):
             housing.expect_seat(one, _widened(way, whole), ends, depth.value, "on the shoulder of the tongue"),
             housing.expect_gap(one, way, ends, depth.value, air, "on the floor of the groove", True),
         ]
-        at.joint(joint, one, expects, [depth, width, tongue], way.frame.z)
+        self.keep(at, joint, one, expects, [depth, width, tongue], way.frame.z, fit.name)
 
     def _top_share(self, high_word: str, low_word: str, at: Joinery) -> float:
         if self.flush is None or self.flush == "middle":

@@ -34,7 +34,8 @@ class Expect:
 
     `direction`: seat and gap: the outward normal of a's face; clearance and bore: the axis. `near` is the region in the
     piece's frame where it lies. `low_mm`..`high_mm` is what is accepted, `nominal_mm` what is meant. `what` completes
-    "X ... on the floor of the dado in Y". `fit` names the fit, "screw" for a clearance hole over its pilot hole. `glued` faces count as glue area. `more` are further members that share the
+    "X ... on the floor of the dado in Y". `fit` names the fit, "screw" for a clearance hole over its pilot hole. `glued` faces count as glue area, of which `glued_mm` is the length in the middle that
+    glue goes on, None for all of it. `more` are further members that share the
     housing: their thicknesses add up.
     """
 
@@ -49,6 +50,7 @@ class Expect:
     what: str = ""
     fit: str = ""
     glued: bool = False
+    glued_mm: float | None = None
     shoulder: bool = False
     more: tuple[str, ...] = ()
 
