@@ -15,7 +15,7 @@ from build123.checks.seen import MEASURED_MM, Seen, overlap_name
 from build123.exports.figures import box, figure, matrix, point, text_of
 from build123.exports.job import Job, differs
 from build123.exports.report_joints import joint_data
-from build123.exports.report_parts import hardware_data, masses_data, part_data, shapes_data, stock_data
+from build123.exports.report_parts import climate_data, hardware_data, masses_data, part_data, shapes_data, stock_data
 from build123.exports.report_places import Places, short_name
 from build123.exports.report_plan import first_fit_data, glue_up_data
 from build123.exports.report_reasons import Reasons
@@ -54,7 +54,8 @@ def write(job: Job) -> dict[str, bytes]:
         "box": box(_box(job)),
         "notes": list(design.notes),
         "groups": {name: list(members) for name, members in sorted(design.groups.items())},
-        "stock": [stock_data(stock, places) for stock in design.stocks],
+        "climate": climate_data(design.climate, reasons),
+        "stock": [stock_data(stock, reasons, places) for stock in design.stocks],
         "sizes": sizes,
         "parts": parts,
         "hardware": [hardware_data(thing, job, places) for thing in design.hardware],

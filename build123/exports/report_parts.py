@@ -11,6 +11,8 @@ from build123.exports.job import Job
 from build123.exports.report_features import feature_data
 from build123.exports.report_places import Places
 from build123.exports.report_reasons import Reasons
+from build123.model.design import Climate
+from build123.model.measured import Driven
 from build123.model.part import Block, Hardware, Part, Rod, Screw, Staple, Stock
 from build123.shop.cutlist import symmetric
 
@@ -18,7 +20,21 @@ KG_IN_MM3: Final = 1e-9
 """Kilograms of a cubic millimetre at 1 kg/m3."""
 
 
-def stock_data(stock: Stock, places: Places) -> dict[str, Any]:
+def climate_data(climate: Climate | None, reasons: Reasons) -> dict[str, Any] | None:
+    """Where the piece will stand."""
+    if climate is None:
+        return None
+    return {
+        "name": climate.name,
+        "driest_pct": figure(climate.driest_pct),
+        "dampest_pct": figure(climate.dampest_pct),
+        "temperature_c": figure(climate.temperature_c),
+        "change": reasons.index(climate.change),
+        "source": climate.source,
+    }
+
+
+def stock_data(stock: Stock, reasons: Reasons, places: Places) -> dict[str, Any]:
     """One stock."""
     return {
         "name": stock.name,
@@ -30,6 +46,8 @@ def stock_data(stock: Stock, places: Places) -> dict[str, Any]:
         "length_mm": figure_or_none(stock.length_mm),
         "width_mm": figure_or_none(stock.width_mm),
         "grain": stock.grain,
+        "rings": stock.rings,
+        "moves": None if stock.moves is None else reasons.index(stock.moves),
         "density_kg_m3": figure_or_none(stock.density_kg_m3),
         "colour": [figure(value) for value in stock.colour],
         "place": places.of(stock.span),
@@ -104,8 +122,20 @@ def hardware_data(thing: Hardware, job: Job, places: Places) -> dict[str, Any]:
         "shape": job.fit.shape_of[thing.name],
         "joint": thing.joint,
         "bites": list(thing.bites),
+        "stands": [_stands(one) for one in job.fit.driven if one.hardware == thing.name],
         "path": list(thing.path),
         "place": places.of(thing.span),
+    }
+
+
+def _stands(one: Driven) -> dict[str, Any]:
+    """How a screw or a nail stands in one part, as measured."""
+    return {
+        "part": one.part,
+        "bite_mm": figure(one.bite_mm),
+        "broken_mm": figure(one.broken_mm),
+        "beyond_mm": figure_or_none(one.beyond_mm),
+        "point": point(one.point),
     }
 
 
