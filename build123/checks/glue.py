@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from build123.checks.facing import PARALLEL, facing, play, shared_mm2
 from build123.checks.seen import Pair, Seen
 from build123.contacts.facing import SAME_PLANE_MM
 from build123.model.design import Expect, ExpectKind, Joint
-from build123.model.frame import dot
+from build123.model.frame import Box, dot
 from build123.model.measured import FaceGap
 from build123.trade.tables import fits, rules
 
@@ -42,7 +43,16 @@ def glued_faces(seen: Seen, pair: Pair) -> Iterator[tuple[Joint, FaceGap]]:
         for expect in joint.expects:
             if expect.kind is ExpectKind.seat and expect.glued and touches(seen, expect):
                 for face in _in_one_plane(seen, expect):
-                    yield joint, face
+                    yield joint, face if expect.glued_mm is None else replace(face, near=_middle(face.near, expect.glued_mm))
+
+
+def _middle(region: Box, long_mm: float) -> Box:
+    """The middle of a region, that long along its longest side."""
+    axis = max(range(3), key=lambda k: region.size[k])
+    off = max(0.0, (region.size[axis] - long_mm) / 2)
+    low, high = list(region.low), list(region.high)
+    low[axis], high[axis] = low[axis] + off, high[axis] - off
+    return Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
 
 
 def _in_one_plane(seen: Seen, expect: Expect) -> list[FaceGap]:

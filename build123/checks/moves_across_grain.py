@@ -10,7 +10,7 @@ Why
     Source: CROSSGRAIN (common practice, from memory)
 
 Change
-    Hold the board at one line and leave it free elsewhere: screws with `fixed:`, a housing with `fit: easy`, glue over a few
+    Hold the board at one line and leave it free elsewhere: screws with `fixed:`, a housing with `glue: no`, glue over a few
     inches only.
 
 Bad
@@ -159,6 +159,6 @@ def _change(seen: Seen, worst: Held, usual_mm: float) -> str:
     if worst.first.glued or worst.last.glued:
         return (
             f"Glue {worst.part.name} over {seen.show(usual_mm)} at most, at one line, and leave it free elsewhere: screws with `fixed:`, "
-            "which stand in slots, or a housing with `fit: easy`"
+            "which stand in slots, or a housing with `glue: middle` or `glue: no`"
         )
     return f"Say `fixed:` on the screws: one line of them stays tight, the others stand in slots with {seen.show(round(worst.moves_mm, 1))} of play each way"
