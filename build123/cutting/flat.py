@@ -17,11 +17,11 @@ Region: TypeAlias = Any
 Round: TypeAlias = tuple[float, float, float]
 """A circle: centre and radius."""
 
-STEP_RAD = math.radians(2.0)
-"""Chords of an arc. The corners lie on it; where two arcs cross, the crossing is 0.0002 of the radius off at most."""
+STEP_RAD = math.radians(0.25)
+"""Chords of an arc. The corners lie on it; where an arc crosses another line, the crossing is 2.4e-6 of the radius off at most."""
 GRID_MM = 1e-6
 """Coordinates are told apart to this."""
-OFF_ARC = 2e-4
+OFF_ARC = 3e-6
 """Of the radius: a corner this near to a circle lies on it (see STEP_RAD)."""
 STRAIGHT = 1e-9
 """Sine of the turn of a corner that is none."""

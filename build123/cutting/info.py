@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from build123.cutting.figures import MM, figure
@@ -10,11 +10,11 @@ from build123.cutting.layers import layer
 from build123.cutting.operation import Cleared, CutFace, Relieved
 from build123.cutting.thickness import Hangs
 from build123.drawing.numbers import Numbers
+from build123.drawing.titleblock import FAILED
 from build123.drawing.wording import side_name
 from build123.fields.quantity import Units
+from build123.model.feature import Surface, Trim
 from build123.model.part import Part
-
-FAILED = "DRY FIT FAILED"
 
 
 @dataclass(frozen=True)
@@ -83,8 +83,11 @@ def _pose(face: CutFace, files: Sequence[str]) -> list[str]:
     shown = {"+z": "-z", "-z": "+z"}.get(surface)
     if part.show in (surface, shown):
         said[0] = said[0].removesuffix(".") + f". The show face is {'up' if part.show == surface else 'down'}."
-    along_x, along_y = ("-x", "-y") if surface[1] == "z" else ("-y" if surface[1] == "x" else "-x", "-z")
-    corner = f"the corner of {side_name(part, along_x)} and {side_name(part, along_y)}"  # type: ignore[arg-type]
+    along_x: Surface = "-y" if surface[1] == "x" else "-x"
+    along_y: Surface = "-y" if surface[1] == "z" else "-z"
+    corner = f"where {side_name(part, along_x)} and {side_name(part, along_y)} meet"
+    if any(isinstance(feature.geometry, Trim) for feature in part.features):
+        corner += " on the blank, before it is trimmed"
     where = "lower left" if face.low[0] >= 0.0 else "lower right, so X is negative"
     said.append(f"X0 Y0: {corner}, {where} as drawn.")
     if surface[1] == "z":
@@ -124,11 +127,3 @@ def _cutter(one: Cleared) -> str:
     if one.cutter is None:
         return f"{layer(one)}: narrower than any common cutter."
     return f"{layer(one)}: cutter of {one.cutter.label} or less."
-
-
-def layers_of(face: CutFace) -> Mapping[str, int]:
-    """How many operations each layer has, in the order in which they are cut."""
-    found: dict[str, int] = {}
-    for one in face.operations:
-        found[layer(one)] = found.get(layer(one), 0) + 1
-    return found

@@ -70,10 +70,12 @@ Operation: TypeAlias = Cleared | Drilled | Relieved
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """What is told and drawn and never cut. `missing` tells that wood goes there that no operation takes."""
+    """What is told and drawn and never cut. `missing` tells that wood goes there that no operation takes; `feature` is the id of a
+    feature that is missing whole."""
 
     text: str
     missing: bool = False
+    feature: str = ""
     rings: tuple[Outline, ...] = ()
     lines: tuple[tuple[Vec2, Vec2], ...] = ()
 

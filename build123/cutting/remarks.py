@@ -20,21 +20,23 @@ def remark(part: Part, side: Side, feature: Feature) -> Remark | None:
     shape = feature.geometry
     match shape:
         case Trim():
-            return Remark(f"not cut here: {trim_note(part, feature, shape, MM)}", True, lines=_across(part, side, shape.plane))
+            return Remark(
+                f"not cut here: {trim_note(part, feature, shape, MM)}", True, feature.about.id, lines=_across(part, side, shape.plane)
+            )
         case Trench():
             text = f"not cut here: {trench_note(part, feature, shape, MM)}, {_from(part, shape)}"
-            return Remark(text, True, _where(part, side, feature, _strip(shape)))
+            return Remark(text, True, feature.about.id, _where(part, side, feature, _strip(shape)))
         case Pocket():
             text = f"not cut here: {pocket_note(feature, shape, MM)}, walls not square to the face, {_from(part, shape)}"
-            return Remark(text, True, _where(part, side, feature, shape.outline))
+            return Remark(text, True, feature.about.id, _where(part, side, feature, shape.outline))
         case Hole():
             text = f"not cut here: {hole_note(part, feature, shape, MM)}, {_from(part, shape)}"
             r = shape.steps[0].diameter_mm / 2
             ring = (Vertex(shape.point[0] - r, shape.point[1], 1.0), Vertex(shape.point[0] + r, shape.point[1], 1.0))
-            return Remark(text, True, _where(part, side, feature, ring))
+            return Remark(text, True, feature.about.id, _where(part, side, feature, ring))
         case Profile():
             text = f"not cut here: {profile_note(feature, shape, MM)}{_slope(shape)}, along the {_edge(part, shape)}"
-            return Remark(text, True, lines=((flat(side, shape.start), flat(side, shape.end)),))
+            return Remark(text, True, feature.about.id, lines=((flat(side, shape.start), flat(side, shape.end)),))
         case Mark():
             return _mark(part, side, feature, shape)
         case _:
