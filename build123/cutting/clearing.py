@@ -84,14 +84,15 @@ def largest(piece: Flat, lines: Sequence[Outline], cutters: Sequence[Cutter]) ->
 
 
 def _gets_everywhere(shape: Region, lines: Sequence[Outline], r: float) -> bool:
-    reached = shape.buffer(TIGHT_MM / 2 - r, quad_segs=32).buffer(r - TIGHT_MM / 2, quad_segs=32)
+    coarse = shape.simplify(TIGHT_MM)
+    reached = coarse.buffer(TIGHT_MM / 2 - r).buffer(r - TIGHT_MM / 2)
     left_in_corners = 0.0
     for n, ring in enumerate(lines):
         for corner in square_corners(ring, outwards=n > 0):
             (ux, uy), (vx, vy) = corner.walls
             between = math.acos(max(-1.0, min(1.0, ux * vx + uy * vy)))
             left_in_corners += r * r * (1 / math.tan(between / 2) - (math.pi - between) / 2)
-    return bool(shape.difference(reached).area <= left_in_corners * 1.01 + 0.02 * r * r)
+    return bool(coarse.difference(reached).area <= left_in_corners * 1.01 + 0.02 * r * r)
 
 
 def _radius(a: Vertex, b: Vertex) -> float:

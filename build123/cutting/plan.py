@@ -129,7 +129,8 @@ def _face(part: Part, surface: Surface, files: Sequence[Surface], outlined: bool
         if outlined:
             freeing = [*circles, *outline(solid, deep, cutters)]
     taken = [one for one, _ in work.taken]
-    operations: list[Operation] = [*clear(taken, solid, (low, high), cutters), *reliefs(work.taken, solid, cutters), *work.holes, *freeing]
+    operations: list[Operation] = [*clear(taken, solid, (low, high), cutters), *reliefs(work.taken, solid, cutters)]
+    operations += [*dict.fromkeys(work.holes), *freeing]
     remarks = [*work.remarks]
     remarks += [made for one in found.told if _home(part, one, files, found) == surface and (made := remark(part, side, one))]
     if side.surface[1] == "z":

@@ -23,7 +23,7 @@ from build123.exports.job import Job, differs, slug
 from build123.fields.quantity import Units
 from build123.kernel.union import union_volume_mm3
 from build123.model.design import Design
-from build123.model.feature import Hole
+from build123.model.feature import Hole, Vertex
 from build123.model.frame import Vec2, dot
 from build123.model.part import Part
 from build123.problem import Finding
@@ -95,6 +95,9 @@ def _lines(face: CutFace, said: list[str]) -> Lines:
     for operation in face.operations:
         _draw(made, operation)
     made.layers.setdefault(INFO, COLOURS[INFO])
+    if not face.outlined:
+        (x0, y0), (x1, y1) = face.low, face.high
+        made.rings.append((INFO, (Vertex(x0, y0), Vertex(x1, y0), Vertex(x1, y1), Vertex(x0, y1))))
     for remark in face.remarks:
         made.rings += [(INFO, ring) for ring in remark.rings]
         made.lines += [(INFO, a, b) for a, b in remark.lines]
@@ -181,7 +184,8 @@ def _other_part(job: Job, faces: tuple[CutFace, ...], known: Mapping[str, Read])
             continue
         if not any(_holds(known[path_of(job, face)], face, shape) for face in faces):
             yield f"has no hole for {feature.about.id}"
-    left = rebuilt_mm3({face.side: known[path_of(job, face)] for face in faces}, (part.length_mm, part.width_mm, part.thickness_mm))
+    read_back = tuple((face.side, known[path_of(job, face)]) for face in faces)
+    left = rebuilt_mm3(read_back, (part.length_mm, part.width_mm, part.thickness_mm))
     meant = job.fit.shapes[job.fit.shape_of[part.name]].volume_mm3
     if told:
         # No solid was measured without what is told and not cut; its volume is worked out from the other features.

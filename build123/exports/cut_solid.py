@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from functools import lru_cache
 from typing import TypeAlias
 
 import manifold3d
@@ -22,11 +23,15 @@ BOARD_TRIANGLES = 12
 Solid: TypeAlias = manifold3d.Manifold
 
 
-def rebuilt_mm3(files: Mapping[Side, Read], size: Vec) -> float:
-    """The volume that is left of a blank of this size; relief is left out, since it takes more than the part's form."""
+@lru_cache(512)
+def rebuilt_mm3(files: tuple[tuple[Side, Read], ...], size: Vec) -> float:
+    """The volume that is left of a blank of this size; relief is left out, since it takes more than the part's form.
+
+    The last ones are kept, so that what did not change is not worked out again.
+    """
     wood = Solid.cube(list(size))
     cutters: list[Solid] = []
-    for side, one in files.items():
+    for side, one in files:
         frame = Frame(scale(side.towards, max(0.0, dot(side.towards, size))), side.right, side.up, side.towards)
         deep = abs(dot(side.towards, size))
         outline = [ring(r.outline) for r in one.rings if r.meaning.kind == "OUTLINE"]

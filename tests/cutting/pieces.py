@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from build123.cutting.operation import CutFace
@@ -38,6 +39,7 @@ class Cut:
         return self.job.fit.shapes[self.job.fit.shape_of[part.name]].volume_mm3
 
 
+@cache
 def gallery_piece(name: str, store: Store) -> Cut:
     (made,) = compile_file(SPECS / f"{name}.yaml", store=store)
     assert made.design is not None and made.fit is not None and not made.failed
