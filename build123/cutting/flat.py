@@ -23,8 +23,8 @@ GRID_MM = 1e-6
 """Coordinates are told apart to this."""
 OFF_ARC = 3e-6
 """Of the radius: a corner this near to a circle lies on it (see STEP_RAD)."""
-STRAIGHT = 1e-9
-"""Sine of the turn of a corner that is none."""
+SPECK_MM = 1e-5
+"""A shorter side is none."""
 
 
 @dataclass(frozen=True)
@@ -73,8 +73,10 @@ def rings(flat: Flat) -> tuple[Outline, ...]:
     """The lines of a region: each outer one counter-clockwise, then its islands, likewise."""
     found: list[Outline] = []
     for piece in apart(flat):
+        # Where two lines meet at the edge, rounding may leave a side that is no longer than itself.
         for ring in (piece.shape.exterior, *piece.shape.interiors):
             corners = [(float(x), float(y)) for x, y in ring.coords[:-1]]
+            corners = [p for n, p in enumerate(corners) if math.dist(p, corners[n - 1]) > SPECK_MM]
             if not ring.is_ccw:
                 corners.reverse()
             found.append(_from_least(_with_arcs(corners, flat.rounds)))
@@ -154,11 +156,11 @@ def _circle(p: Vec2, of: Round) -> Outline:
 
 
 def _runs_on(corners: list[Vec2], k: int) -> bool:
+    """Whether a corner lies on the straight line from the one before to the one after."""
     a, b, c = corners[k - 1], corners[k], corners[(k + 1) % len(corners)]
-    u, v = (b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1])
-    return abs(u[0] * v[1] - u[1] * v[0]) <= max(
-        STRAIGHT * math.hypot(*u) * math.hypot(*v), GRID_MM * max(math.hypot(*u), math.hypot(*v)) * 2
-    )
+    (ux, uy), (vx, vy) = (b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1])
+    across = abs(ux * vy - uy * vx) / math.hypot(c[0] - a[0], c[1] - a[1])
+    return ux * vx + uy * vy > 0.0 and across <= 2 * GRID_MM
 
 
 def _arc_of(a: Vec2, b: Vec2, rounds: Sequence[Round]) -> Round | None:

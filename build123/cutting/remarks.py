@@ -15,6 +15,10 @@ from build123.model.frame import EXACT_MM, Plane, Vec2, dot
 from build123.model.part import Part
 
 
+FLAT = 0.7
+"""A trim whose normal has more than this along the thickness takes from a face, not from an edge or end (45 degrees)."""
+
+
 def remark(part: Part, side: Side, feature: Feature) -> Remark | None:
     """What the file of a face says of a feature that it does not cut; None for a mark elsewhere."""
     shape = feature.geometry

@@ -87,7 +87,7 @@ def check(shapes: list[Geometry]) -> None:
     assert cut.write(made.job) == made.files
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
 @given(features)
 def test_the_lines_of_a_random_board_leave_its_solid(shapes: list[Geometry]) -> None:
     check(shapes)

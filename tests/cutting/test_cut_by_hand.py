@@ -191,6 +191,16 @@ def test_an_upright_trim_is_part_of_the_outline(store: Store) -> None:
     agrees(part, store)
 
 
+def test_a_leaning_side_keeps_its_four_corners(store: Store) -> None:
+    """Both ends cut at 10 degrees through two corners of the blank: what is left is a parallelogram."""
+    c, s = math.cos(math.radians(10)), math.sin(math.radians(10))
+    part = board(Trim(Plane((c, s, 0.0), 400 * c)), Trim(Plane((-c, -s, 0.0), -200 * s)))
+    line = only(top(part), "OUTLINE")
+    assert len(line.points) == 4
+    assert polygon(line.points).area == pytest.approx((400 - 200 * math.tan(math.radians(10))) * 200)
+    agrees(part, store)
+
+
 def test_what_leans_is_told_with_its_angle_and_not_cut() -> None:
     c, s = math.cos(math.radians(10)), math.sin(math.radians(10))
     chamfer = Profile((0, 200, 18), (400, 200, 18), (0, 1, 0), (0, 0, 1), (Vertex(0, 0), Vertex(-8, 0), Vertex(0, -8)))
