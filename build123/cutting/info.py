@@ -88,8 +88,8 @@ def _pose(face: CutFace, files: Sequence[str]) -> list[str]:
     corner = f"where {side_name(part, along_x)} and {side_name(part, along_y)} meet"
     if any(isinstance(feature.geometry, Trim) for feature in part.features):
         corner += " on the blank, before it is trimmed"
-    where = "lower left" if face.low[0] >= 0.0 else "lower right, so X is negative"
-    said.append(f"X0 Y0: {corner}, {where} as drawn.")
+    where = "lower left as drawn" if face.low[0] >= 0.0 else "lower right as drawn, so X is negative"
+    said.append(f"X0 Y0: {corner}, {where}.")
     if surface[1] == "z":
         said.append("X is along the length, Y across it. Depths are from the face that is up.")
     else:

@@ -14,6 +14,7 @@ from build123.model.feature import Feature, Hole, Mark, Outline, Pocket, Profile
 from build123.model.frame import EXACT_MM, Plane, Vec2, dot
 from build123.model.part import Part
 
+NOT_CUT = "not cut here: "
 
 FLAT = 0.7
 """A trim whose normal has more than this along the thickness takes from a face, not from an edge or end (45 degrees)."""
@@ -24,22 +25,23 @@ def remark(part: Part, side: Side, feature: Feature) -> Remark | None:
     shape = feature.geometry
     match shape:
         case Trim():
-            return Remark(
-                f"not cut here: {trim_note(part, feature, shape, MM)}", True, feature.about.id, lines=_across(part, side, shape.plane)
-            )
+            text = f"{NOT_CUT}{trim_note(part, feature, shape, MM)}"
+            if abs(shape.plane.normal[2]) < FLAT:
+                text += "; the outline goes to its outermost line"
+            return Remark(text, True, feature.about.id, lines=_across(part, side, shape.plane))
         case Trench():
-            text = f"not cut here: {trench_note(part, feature, shape, MM)}, {_from(part, shape)}"
+            text = f"{NOT_CUT}{trench_note(part, feature, shape, MM)}, {_from(part, shape)}"
             return Remark(text, True, feature.about.id, _where(part, side, feature, _strip(shape)))
         case Pocket():
-            text = f"not cut here: {pocket_note(feature, shape, MM)}, walls not square to the face, {_from(part, shape)}"
+            text = f"{NOT_CUT}{pocket_note(feature, shape, MM)}, walls not square to the face, {_from(part, shape)}"
             return Remark(text, True, feature.about.id, _where(part, side, feature, shape.outline))
         case Hole():
-            text = f"not cut here: {hole_note(part, feature, shape, MM)}, {_from(part, shape)}"
+            text = f"{NOT_CUT}{hole_note(part, feature, shape, MM)}, {_from(part, shape)}"
             r = shape.steps[0].diameter_mm / 2
             ring = (Vertex(shape.point[0] - r, shape.point[1], 1.0), Vertex(shape.point[0] + r, shape.point[1], 1.0))
             return Remark(text, True, feature.about.id, _where(part, side, feature, ring))
         case Profile():
-            text = f"not cut here: {profile_note(feature, shape, MM)}{_slope(shape)}, along the {_edge(part, shape)}"
+            text = f"{NOT_CUT}{profile_note(feature, shape, MM)}{_slope(shape)}, along the {_edge(part, shape)}"
             return Remark(text, True, feature.about.id, lines=((flat(side, shape.start), flat(side, shape.end)),))
         case Mark():
             return _mark(part, side, feature, shape)
@@ -49,7 +51,7 @@ def remark(part: Part, side: Side, feature: Feature) -> Remark | None:
 
 def cone_remark(part: Part, feature: Feature, hole: Hole) -> Remark:
     """A hole whose plain steps are cut but whose cone starts below the face."""
-    return Remark(f"not cut here: the cone of {hole_note(part, feature, hole, MM)}", True)
+    return Remark(f"{NOT_CUT}the cone of {hole_note(part, feature, hole, MM)}", True)
 
 
 def elsewhere(part: Part, feature: Feature) -> str:

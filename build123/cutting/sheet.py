@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from build123.cutting.figures import MM
+from build123.cutting.operation import Relieved
 from build123.cutting.summary import NARROW_MM, SMALL_CM2, Handed, by_hand, overrun_mm, tools
 from build123.cutting.thickness import Hangs
 from build123.drawing.lettering import Rect, fitted, text_width, wrapped
@@ -191,8 +192,11 @@ def _left(handing: Handing) -> list[str]:
         "Tool offset, feeds and speeds, the order within a file (inside work first, the outline last), and which side the cutter climbs on.",
         "Tabs or an onion skin, the spoilboard, and how far to cut into it: OUTLINE and THROUGH stop at the underside.",
         f"Laying parts out on the sheet along the grain: open trench ends run up to {MM.length(past)} mm past the edge, so leave that and a cutter.",
-        "RELIEF takes the round out of inside corners that something square seats in: cut it, or leave it out and chop the corners square.",
     ]
+    if any(isinstance(operation, Relieved) for one in handing.handed for face in one.faces for operation in face.operations):
+        said.append(
+            "RELIEF takes the round out of inside corners that something square seats in: cut it, or leave it out and chop the corners square."
+        )
     if any(one.small for one in handing.handed):
         said.append(
             f"HOLD marks parts narrower than {NARROW_MM:g} mm or smaller than {SMALL_CM2:g} cm²: tabs or vacuum alone do not hold so little "

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from build123.cutting.figures import MM
 from build123.cutting.operation import Cleared, CutFace, Drilled, Relieved
+from build123.cutting.remarks import NOT_CUT
 from build123.fields.show import plural
 from build123.model.part import Part
 from build123.trade.cutters import Cutter
@@ -92,5 +93,6 @@ def by_hand(handed: Iterable[Handed]) -> list[str]:
     found: dict[str, None] = {}
     for one in handed:
         for face in one.faces:
-            found.update(dict.fromkeys(f"{one.parts[0].name}: {remark.text}" for remark in face.remarks if remark.missing))
+            told = (remark.text.removeprefix(NOT_CUT) for remark in face.remarks if remark.missing)
+            found.update(dict.fromkeys(f"{one.parts[0].name}: {text}" for text in told))
     return list(found)

@@ -216,6 +216,7 @@ def test_what_leans_is_told_with_its_angle_and_not_cut() -> None:
     told = [text for text in file.said if text.startswith("not cut here: ")]
     assert len(told) == 5
     assert ["10°" in text or "45°" in text or "R60" in text for text in told] == [True] * 5
+    assert "not cut here: cut right end (10°) off square through the thickness; the outline goes to its outermost line" in told
     drawn = [one for one in file.entities if one.layer == "INFO" and one.kind != "TEXT"]
     assert len(drawn) >= 5
 
@@ -245,7 +246,7 @@ def test_a_part_worked_from_both_faces_is_turned_over_end_for_end(store: Store) 
     assert not upper.on("OUTLINE") and "The outline is in a later file: do not cut free yet." in upper.said
     assert box(only(lower, "OUTLINE")) == pytest.approx((-400, 0, 0, 200))
     assert only(lower, "HOLE").points[0][:2] == (-50, 30)
-    assert "X0 Y0: where left end and front edge meet, lower right, so X is negative as drawn." in lower.said
+    assert "X0 Y0: where left end and front edge meet, lower right as drawn, so X is negative." in lower.said
     assert "Flip axis: parallel to Y. Turn end over end: the front edge stays at the same fence, the same corner is zero." in lower.said
     assert "File 2 of 2 of this part. Up: bottom face. The show face is up." in lower.said
     agrees(part, store)
