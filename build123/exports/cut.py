@@ -155,7 +155,8 @@ def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
             continue
         known = {path: read(files[path]) for path in paths}
         wrong = [(path, what) for path in paths for what in _unsound(job, parts, known[path])]
-        wrong = wrong or [(paths[-1], what) for what in _other_part(job, faces, dict(zip(paths, known.values(), strict=True)))]
+        # What does not add up to the part may be wrong in any of its files, so none of them is kept.
+        wrong = wrong or [(path, what) for what in _other_part(job, faces, known) for path in paths]
         found += [differs(path, what, parts[0].name) for path, what in wrong]
     trials = fit_test(job.design, _cutters(job.design))
     if bool(trials) != (FIT_TEST in files):

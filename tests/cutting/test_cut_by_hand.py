@@ -332,3 +332,11 @@ def test_a_spoiled_file_is_found(what: str, change, store: Store) -> None:
 def test_a_missing_file_is_found() -> None:
     made: Cut = cut_of(board())
     assert ["missing" in f.message for f in cut.verify(made.job, {})] == [True]
+
+
+def test_files_that_do_not_add_up_to_the_part_are_all_left_out(store: Store) -> None:
+    part = board(Trench(TOP, (100, 0), (100, 200), 18.0, 6.0), Hole(LEFT_END, (-30, 9), (HoleStep(8.0, 25.0),)))
+    made = cut_of(part, store=store)
+    spoiled = {path: data.replace(b"TRENCH_6.0", b"TRENCH_7.0") for path, data in made.files.items()}
+    found = sorted(f.message.partition(": ")[0] for f in cut.verify(made.job, spoiled))
+    assert found == sorted(made.files)
