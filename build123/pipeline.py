@@ -115,14 +115,17 @@ def _compile(
     return Compiled(design, fit, found_on_solids, store, origin, glue, first)
 
 
-def build(compiled: Compiled, out: Path) -> Written:
-    """Write, read back and store all files of a piece under `out`/<its slug>. ValueError where there was no dry fit."""
+def build(compiled: Compiled, out: Path, *, packed: bool = False) -> Written:
+    """Write, read back and store all files of a piece under `out`/<its slug>; `packed` adds the archive to hand over.
+
+    ValueError where there was no dry fit.
+    """
     from build123.exports.export import export
 
     if compiled.design is None or compiled.fit is None or compiled.store is None:
         raise ValueError("a piece without a dry fit has no files")
     return export(
-        compiled.design, compiled.fit, compiled.store, compiled.findings, compiled.origin, out, compiled.glue_up, compiled.first_fit
+        compiled.design, compiled.fit, compiled.store, compiled.findings, compiled.origin, out, compiled.glue_up, compiled.first_fit, packed
     )
 
 

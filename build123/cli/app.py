@@ -54,11 +54,14 @@ def build(
     out: Annotated[Path, typer.Option("-o", "--out", metavar="FOLDER", help="Each piece gets a folder of its own in here.")] = Path("out"),
     sizes: Sizes = None,
     format: Formats = Format.text,
+    hand_over: Annotated[
+        bool, typer.Option("--hand-over", help="Pack cut files, drawings and the parts' STEP into hand-over.zip as well.")
+    ] = False,
 ) -> int:
     """Compile and check each piece, and write its models, drawings and lists."""
     from build123.cli.building import build_all
 
-    return build_all(specs, pairs(sizes), out, as_json=format is Format.json)
+    return build_all(specs, pairs(sizes), out, as_json=format is Format.json, packed=hand_over)
 
 
 @app.command()

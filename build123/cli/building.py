@@ -27,8 +27,11 @@ OURS = ("kernel-fault", DIFFERS)
 """Findings that tell a fault of ours."""
 
 
-def build_all(specs: Sequence[Path], sizes: Mapping[str, str], out: Path | None, *, as_json: bool) -> int:
-    """Compile every piece of every file, write it where `out` is given, print; the worst exit code comes back."""
+def build_all(specs: Sequence[Path], sizes: Mapping[str, str], out: Path | None, *, as_json: bool, packed: bool = False) -> int:
+    """Compile every piece of every file, write it where `out` is given, print; the worst exit code comes back.
+
+    `packed` adds an archive to hand over to each folder.
+    """
     code, shared = OK, None
     everything: list[Finding] = []
     folders: dict[str, str] = {}
@@ -42,7 +45,7 @@ def build_all(specs: Sequence[Path], sizes: Mapping[str, str], out: Path | None,
             if out is not None:
                 begin(f"files of {visible(spec.name)}")
             for piece in pieces:
-                results.append((spec, piece, *_write(piece, out, folders), time.perf_counter() - start))
+                results.append((spec, piece, *_write(piece, out, folders, packed), time.perf_counter() - start))
                 start = time.perf_counter()
     for spec, piece, written, more, seconds in results:
         findings = (*piece.findings, *more)
@@ -56,7 +59,7 @@ def build_all(specs: Sequence[Path], sizes: Mapping[str, str], out: Path | None,
     return code
 
 
-def _write(piece: Compiled, out: Path | None, folders: dict[str, str]) -> tuple[Written | None, tuple[Finding, ...]]:
+def _write(piece: Compiled, out: Path | None, folders: dict[str, str], packed: bool) -> tuple[Written | None, tuple[Finding, ...]]:
     """The files of one piece, where it has any; with what went wrong on the way."""
     if out is None or piece.design is None or piece.fit is None:
         return None, ()
@@ -71,7 +74,7 @@ def _write(piece: Compiled, out: Path | None, folders: dict[str, str]) -> tuple[
         )
         return None, tuple(taken)
     folders[folder] = piece.design.piece
-    written = pipeline.build(piece, out)
+    written = pipeline.build(piece, out, packed=packed)
     return written, written.findings
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from build123.exports import hand_over
 from build123.exports.folder import Written, write_folder
 from build123.exports.job import Job, Origin, name_files
 from build123.exports.manifest import manifest
@@ -31,13 +32,18 @@ def export(
     out: Path,
     glue_up: GlueUp | None = None,
     first_fit: FirstFit | None = None,
+    packed: bool = False,
 ) -> Written:
     """Write all files under `out`/<slug>, each read back first. What reads back wrong would be cut wrong: that file is left
-    out and the rest stands. Raises KernelFault."""
+    out and the rest stands. `packed` adds the archive to hand over. Raises KernelFault."""
     with tempfile.TemporaryDirectory(prefix="build123-") as scratch:
         job = Job(design, fit, store, findings, name_files(design), Path(scratch), _meshes(design, store), origin.sha256,
                   origin.names, origin.set_sizes, fit.seconds, glue_up, first_fit)  # fmt: skip
         files, differing = _made(job)
+        if packed:
+            archive = hand_over.archive(files)
+            differing += tuple(hand_over.unsound(archive, files))
+            files[hand_over.ARCHIVE] = archive
         written = write_folder(out / slug(design.slug, "piece"), files, manifest(job, files))
     return replace(written, findings=(*differing, *written.findings))
 
