@@ -58,7 +58,7 @@ OUTSIDE_MM = 0.5
 def find(seen: Seen) -> Iterator[Finding]:
     """Overlaps that no press fit explains."""
     for index, lap in enumerate(seen.fit.overlaps):
-        if lap.depth_mm <= MEASURED_MM or _squeezed_on_purpose(seen, lap):
+        if lap.depth_mm <= MEASURED_MM or _squeezed_on_purpose(seen, lap) or _fasteners_meet(seen, lap):
             continue
         a, b = lap.a, lap.b
         reasons = list(_reasons(seen, lap))
@@ -66,15 +66,35 @@ def find(seen: Seen) -> Iterator[Finding]:
         yield finding(
             __name__,
             Severity.error,
-            f"{a} and {b} both take up {size}, at {where(seen, lap.at)}",
+            f"{a} and {b} both take up {size}, at {where(seen, lap.at)}"
+            if {a, b}.isdisjoint(seen.hardware)
+            else f"{_runs_into(seen, a, b)} by {size.replace(' of wood', '')}, at {where(seen, lap.at)}",
             seen,
             parts=(a, b),
             joints=seen.joints_of.get(pair_of(a, b), ()),
             at=lap.at,
             numbers={"volume_mm3": lap.volume_mm3, "depth_mm": lap.depth_mm},
-            change="; ".join(reasons),
+            change="; ".join(reasons) or _elsewhere(seen, a, b),
             overlap=overlap_name(index),
         )
+
+
+def _elsewhere(seen: Seen, a: str, b: str) -> str:
+    """What to change where a bought thing meets wood that it is not meant for; empty for two parts."""
+    if {a, b}.isdisjoint(seen.hardware):
+        return ""
+    return "Take a shorter one, move it, or say that it goes into that part: look at whether its hole is where it should be"
+
+
+def _runs_into(seen: Seen, a: str, b: str) -> str:
+    thing, other = (a, b) if a in seen.hardware else (b, a)
+    return f"{thing} runs into {other}"
+
+
+def _fasteners_meet(seen: Seen, lap: Overlap) -> bool:
+    """Whether a screw or nail runs into another thing that is bought: fastener-hits tells that."""
+    things = [seen.hardware[name] for name in (lap.a, lap.b) if name in seen.hardware]
+    return len(things) == 2 and any(thing.bites for thing in things)
 
 
 def _squeezed_on_purpose(seen: Seen, lap: Overlap) -> bool:

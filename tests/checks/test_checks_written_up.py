@@ -16,7 +16,7 @@ from build123.kernel.store import Store
 from build123.pipeline import Compiled, compile_text
 from build123.problem import Severity
 
-MACHINERY = {"bores", "docs", "facing", "registry", "run", "seen", "trenches", "waivers", "wording"}
+MACHINERY = {"bores", "docs", "facing", "fasteners", "glue", "loads", "registry", "run", "seen", "ties", "trenches", "waivers", "wording"}
 
 
 @pytest.fixture(scope="module")

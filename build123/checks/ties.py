@@ -1,0 +1,142 @@
+"""Where a board is held across its grain: glue, dowels and screws as measured, with the room that each leaves the wood."""
+
+from __future__ import annotations
+
+from collections import defaultdict, deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from build123.checks.bores import bore_gap
+from build123.checks.fasteners import Fastener, fasteners, slack_mm, starts
+from build123.checks.glue import glued_faces
+from build123.checks.seen import Pair, Seen, pair_of
+from build123.model.design import ExpectKind, Joint
+from build123.model.frame import Box, Vec, dot
+from build123.model.part import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """One point at which a part holds to another: its place along a direction, and the room it leaves each way, mm."""
+
+    other: str
+    joint: Joint
+    at_mm: float
+    slack_mm: float
+    glued: bool
+
+
+@dataclass(frozen=True)
+class Ties:
+    """All that holds the parts of a piece to each other."""
+
+    seen: Seen
+
+    @cached_property
+    def _pairs(self) -> dict[str, dict[str, None]]:
+        """The parts that each part is joined to; bare resting is no joint."""
+        found: defaultdict[str, dict[str, None]] = defaultdict(dict)
+        for joint in self.seen.design.joints:
+            if not joint.rests:
+                found[joint.member][joint.receiver] = None
+                found[joint.receiver][joint.member] = None
+        return found
+
+    @cached_property
+    def _glued(self) -> dict[Pair, tuple[tuple[Joint, Box], ...]]:
+        """Glued faces and dowels by pair."""
+        found: dict[Pair, tuple[tuple[Joint, Box], ...]] = {}
+        for pair in self.seen.joints_of:
+            faces = [(joint, face.near) for joint, face in glued_faces(self.seen, pair)]
+            found[pair] = (*faces, *self._dowels(pair))
+        return found
+
+    def _dowels(self, pair: Pair) -> Iterator[tuple[Joint, Box]]:
+        for joint in self.seen.joints_of[pair]:
+            for expect in joint.expects:
+                if expect.kind is ExpectKind.bore and expect.fit != "screw":
+                    gap = bore_gap(self.seen, expect)
+                    if gap is not None:
+                        yield joint, Box.around([gap.at])
+
+    @cached_property
+    def _screws(self) -> dict[Pair, list[Fastener]]:
+        """Screws by pair; nails are left out, since they bend with the wood (common practice)."""
+        found: defaultdict[Pair, list[Fastener]] = defaultdict(list)
+        for joint, ones in fasteners(self.seen):
+            found[pair_of(joint.member, joint.receiver)] += [one for one in ones if not one.is_nail and one.into is not None]
+        return found
+
+    def of(self, part: Part, along: Vec) -> list[Tie]:
+        """The ties of one part, by their place along a direction of the piece."""
+        low = dot(part.placement.origin, along)
+        high = low + part.width_mm
+        found: list[Tie] = []
+        for other in self._pairs.get(part.name, ()):
+            if other not in self.seen.design.by_name:
+                continue
+            pair = pair_of(part.name, other)
+            for joint, box in self._glued.get(pair, ()):
+                start, end = _extent(box, along)
+                found += [Tie(other, joint, min(max(at, low), high), 0.0, True) for at in dict.fromkeys((start, end))]
+            for one in self._screws.get(pair, ()):
+                if one.into is not None and one.into.bite_mm > 0.0:
+                    slack = slack_mm(one.through, along) if one.through is not None else 0.0
+                    found.append(Tie(other, one.joint, dot(starts(one.into), along), slack, False))
+        return sorted(found, key=lambda tie: (tie.at_mm, tie.other, tie.slack_mm))
+
+    def moved_mm(self, part: Part, first: Tie, last: Tie, along: Vec) -> float | None:
+        """How much the other parts move from one tie to another, without `part`; None where nothing else joins them.
+
+        Each part on the way moves along its own stretch, from where it is joined to the one before to where it is joined to the next.
+        """
+        way = self._way(part.name, first.other, last.other)
+        if way is None:
+            return None
+        at, moved = first.at_mm, 0.0
+        for n, name in enumerate(way):
+            leaves = last.at_mm if n == len(way) - 1 else self._meets(name, way[n + 1], along, at)
+            one = self.seen.design.by_name[name]
+            moved += one.stock.moves_along(one.placement.x, along) * (leaves - at)
+            at = leaves
+        return moved
+
+    @cached_property
+    def _ways(self) -> dict[tuple[str, str, str], list[str] | None]:
+        return {}
+
+    def _way(self, without: str, start: str, end: str) -> list[str] | None:
+        """The fewest parts that join two others, both ends included; each looked for once."""
+        key = (without, start, end)
+        if key not in self._ways:
+            self._ways[key] = self._looked_for(*key)
+        return self._ways[key]
+
+    def _looked_for(self, without: str, start: str, end: str) -> list[str] | None:
+        came: dict[str, str] = {start: ""}
+        todo = deque([start])
+        while todo:
+            name = todo.popleft()
+            if name == end:
+                way = [name]
+                while came[way[-1]]:
+                    way.append(came[way[-1]])
+                return way[::-1]
+            for other in self._pairs.get(name, ()):
+                if other not in came and other != without and other in self.seen.design.by_name:
+                    came[other] = name
+                    todo.append(other)
+        return None
+
+    def _meets(self, one: str, other: str, along: Vec, at: float) -> float:
+        """Where two parts are joined, along a direction: the point of their seats and housings that is nearest to `at`."""
+        boxes = [expect.near for expect in self.seen.expects_of(one, other, ExpectKind.seat, ExpectKind.clearance, ExpectKind.bore)]
+        spans = [_extent(box, along) for box in boxes]
+        return min((min(max(at, low), high) for low, high in spans), key=lambda place: (abs(place - at), place), default=at)
+
+
+def _extent(box: Box, along: Vec) -> tuple[float, float]:
+    half = sum(abs(along[k]) * box.size[k] for k in range(3)) / 2
+    middle = dot(box.middle, along)
+    return middle - half, middle + half
