@@ -1,7 +1,8 @@
 """The slips in this folder's `slips`, each made and dry fitted: what is told of it is exactly what its head says.
 
 One file a slip, several specs in each: the mistake first, then what looks like it and is good work. In the head of each spec,
-`damage:` is done to its solids before they are measured, and `expect:` is one finding (severity, id, parts) or silence.
+`damage:` is done to its solids before they are measured, and `expect:` is one finding (severity, id, parts) or silence;
+`disputed:` says why the checks do not yet agree.
 """
 
 from __future__ import annotations
@@ -44,6 +45,7 @@ class Slip:
     text: str
     damage: tuple[Damage, ...]
     expected: tuple[str, ...]
+    disputed: str = ""
 
     @property
     def ids(self) -> frozenset[str]:
@@ -58,9 +60,10 @@ def read(file: Path) -> list[Slip]:
         head = [line[2:] for line in text.splitlines() if line.startswith("# ")]
         damage = tuple(parse_damage(line.removeprefix("damage: ")) for line in head if line.startswith("damage: "))
         expected = tuple(line.removeprefix("expect: ") for line in head if line.startswith("expect: "))
+        disputed = "; ".join(line.removeprefix("disputed: ") for line in head if line.startswith("disputed: "))
         assert expected and head[0].startswith(("Mistake. ", "Near miss. ")), f"{file.name}, spec {n}"
         told = () if expected == ("silence",) else tuple(sorted(_in_order(line) for line in expected))
-        found.append(Slip(f"{file.stem} {n}", head[0].startswith("Mistake"), text, damage, told))
+        found.append(Slip(f"{file.stem} {n}", head[0].startswith("Mistake"), text, damage, told, disputed))
     return found
 
 
@@ -82,7 +85,11 @@ def line_of(one: Finding) -> str:
 TABLE = [slip for file in sorted(SLIPS.glob("*.yaml")) for slip in read(file)]
 
 
-@pytest.mark.parametrize("slip", TABLE, ids=lambda slip: slip.name.replace(" ", "-"))
+@pytest.mark.parametrize(
+    "slip",
+    [pytest.param(one, marks=pytest.mark.xfail(reason=one.disputed, strict=True)) if one.disputed else one for one in TABLE],
+    ids=lambda slip: slip.name.replace(" ", "-"),
+)
 def test_a_slip_is_told_and_good_work_is_not(slip: Slip, store: Store) -> None:
     missing = slip.ids & CHECKS_TO_COME - {one.id for one in all_checks()}
     if missing:
