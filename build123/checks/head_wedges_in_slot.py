@@ -87,9 +87,11 @@ def find(seen: Seen) -> Iterator[Finding]:
 
 
 def _room_mm(one: Fastener) -> tuple[float, float]:
-    """The least and the most air beside the shank in the part under the head."""
-    air = [each.air_mm - one.diameter_mm / 2 for each in (one.through.beside if one.through is not None else ())]
-    return (min(air), max(air)) if air else (0.0, 0.0)
+    """The least and the most room about the shank in the part under the head, each way from the middle of the hole."""
+    around = one.through.beside if one.through is not None else ()
+    half = len(around) // 2
+    room = [(a.air_mm + b.air_mm - one.diameter_mm) / 2 for a, b in zip(around[:half], around[half:], strict=True)]
+    return (min(room), max(room)) if room else (0.0, 0.0)
 
 
 def _wedges(one: Fastener) -> float | None:
