@@ -22,6 +22,8 @@ COVERED_MM = 0.5
 """A part this near to a face covers it: nobody looks between them, and the wood cannot bulge."""
 TOWARDS = 0.5
 """Cosine above which a face is one that a direction comes to (60 degrees)."""
+ROOM_MM = 0.4
+"""More room than this about a shank is meant to let the wood move; plain clearance holes leave at most 0.25 mm (table of screws)."""
 FOR_SCREWS = (Purpose.pilot, Purpose.clearance, Purpose.movement)
 """What the holes of screws are for."""
 UP: Vec = (0.0, 0.0, 1.0)
@@ -123,6 +125,14 @@ def into_edge(part: Part, axis: Vec) -> bool:
 def starts(driven: Driven) -> Vec:
     """Where a fastener comes into the wood of a part."""
     return sub(driven.point, scale(driven.axis, driven.bite_mm))
+
+
+def room_mm(one: Fastener) -> tuple[float, float]:
+    """The least and the most room about the shank in the part under the head, each way from the middle of the hole."""
+    around = one.through.beside if one.through is not None else ()
+    half = len(around) // 2
+    room = [(a.air_mm + b.air_mm - one.diameter_mm) / 2 for a, b in zip(around[:half], around[half:], strict=True)]
+    return (min(room), max(room)) if room else (0.0, 0.0)
 
 
 def slack_mm(driven: Driven, direction: Vec) -> float:

@@ -106,6 +106,23 @@ def test_rails_that_nothing_joins_go_with_the_top() -> None:
     assert ids(loose, "- screws: {through: rail, into: top, size: 4 x 30, count: 3}") == []
 
 
+BUTTONS = f"""{SIDES}
+rail: {{pair: front and back, stock: ply, x: left side to right side, y: from 10, z: up to top for 70}}
+{TOP}
+front button: {{stock: oak, x: [from 100 for 30, from 470 for 30], y: front rail to 100, z: up to top, grain: y}}
+back button: {{stock: oak, x: [from 100 for 30, from 470 for 30], y: 200 to back rail, z: up to top, grain: y}}"""
+
+
+@pytest.mark.parametrize(("fit", "told"), [("easy", []), ("slip", ["moves-across-grain"])])
+def test_buttons_let_a_top_move_as_long_as_their_tongues_slide(fit: str, told: list[str]) -> None:
+    joints = f"""{IN_SIDES}
+    - rests: {{of: top, upon: rail}}
+    - tongue: {{of: front button, in: front rail, thickness: 7, depth: 8, fit: {fit}}}
+    - tongue: {{of: back button, in: back rail, thickness: 7, depth: 8, fit: {fit}}}
+    - screws: {{through: [front button, back button], into: top, size: 4 x 32, positions: [15]}}"""
+    assert ids(BUTTONS, joints) == told
+
+
 BATTEN = f"{TOP}\nbatten: {{stock: oak, x: from 100 for 40, y: 20 to depth - 20, z: up to top}}"
 
 
