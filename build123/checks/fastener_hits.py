@@ -48,27 +48,25 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from build123.checks.bores import off_axis_mm
-from build123.checks.fasteners import Fastener, fasteners, told_of
+from build123.checks.bores import planned_hole
+from build123.checks.fasteners import FOR_SCREWS, Fastener, fasteners, told_of
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen, overlap_name, pair_of
 from build123.checks.wording import finding
 from build123.model.design import Joint
 from build123.model.frame import Vec, add, dot, norm, scale, sub
 from build123.model.measured import Driven
+from build123.model.part import Part
 from build123.problem import Finding, Severity
 
 BROKEN_MM = 0.5
 """A thread that misses less wood than this has lost nothing."""
-SAME_AXIS_MM = 1.0
-"""A hole whose axis lies this near to a fastener's is its own; holes that are out of line are told by another check."""
 
 
 @dataclass(frozen=True, slots=True)
 class Rod:
     """A straight thing in the wood: its axis from `start` to `end`, mm in the piece's frame."""
 
-    what: str
     start: Vec
     end: Vec
     radius_mm: float
@@ -125,8 +123,9 @@ def _near(seen: Seen, every: list[tuple[Joint, Fastener]]) -> Iterator[Finding]:
     within: defaultdict[str, list[tuple[Joint, Fastener, Rod]]] = defaultdict(list)
     for joint, one in every:
         for driven in (one.into, one.through):
-            if driven is not None and driven.bite_mm > MEASURED_MM:
-                within[driven.part].append((joint, one, _rod(one, driven)))
+            rod = _rod(one, driven) if driven is not None else None
+            if driven is not None and rod is not None:
+                within[driven.part].append((joint, one, rod))
     said: set[tuple[str, str]] = set()
     for part, rods in within.items():
         for (joint, one, rod), (second, other, beside) in combinations(rods, 2):
@@ -136,9 +135,9 @@ def _near(seen: Seen, every: list[tuple[Joint, Fastener]]) -> Iterator[Finding]:
                 said.add(pair)
                 says = f"{one.thing.name} comes within {seen.show(max(clear, 0.0))} of {other.thing.name} in {part}"
                 yield _told(seen, joint, says, beside.start, {"clear_mm": clear}, "", other.thing.name)
-        holes = _holes(seen, part)
+        holes = _holes(seen, seen.design.by_name[part])
         for joint, one, rod in rods:
-            near = [(_clear_mm(rod, hole), n) for n, hole in enumerate(holes) if not _own(rod, hole, [each for *_, each in rods])]
+            near = [(_clear_mm(rod, hole), n) for n, hole in enumerate(holes)]
             if not near:
                 continue
             clear, n = min(near)
@@ -151,31 +150,24 @@ def _near(seen: Seen, every: list[tuple[Joint, Fastener]]) -> Iterator[Finding]:
                 yield _told(seen, joint, says, rod.end, {"clear_mm": clear})
 
 
-def _rod(one: Fastener, driven: Driven) -> Rod:
-    """The stretch of a fastener within a part."""
+def _rod(one: Fastener, driven: Driven) -> Rod | None:
+    """The stretch of a fastener within a part: where it bites, or from its head to there; None where there is none."""
+    bite = one.into.bite_mm + one.into.broken_mm if one.into is not None else 0.0
     head = sub(driven.point, scale(driven.axis, driven.length_mm))
-    if one.into is driven:
-        return Rod(one.thing.name, sub(driven.point, scale(driven.axis, driven.bite_mm)), driven.point, driven.diameter_mm / 2)
-    return Rod(one.thing.name, head, add(head, scale(driven.axis, driven.bite_mm)), driven.diameter_mm / 2)
+    mouth = sub(driven.point, scale(driven.axis, bite))
+    start, end = (mouth, driven.point) if one.into is driven else (head, mouth)
+    return Rod(start, end, driven.diameter_mm / 2) if norm(sub(end, start)) > driven.diameter_mm / 2 else None
 
 
-def _holes(seen: Seen, part: str) -> list[Rod]:
-    """The drilled holes of a part as measured, in the piece's frame."""
-    frame = seen.design.by_name[part].placement
-    facts = seen.fit.shapes[seen.fit.shape_of[part]]
-    return [Rod("hole", frame.point(bore.base), frame.point(bore.tip), bore.radius_mm) for bore in facts.bores if bore.hollow]
-
-
-def _own(rod: Rod, hole: Rod, rods: list[Rod]) -> bool:
-    """Whether a hole is the pilot of one of these fasteners: fasteners are compared with each other by themselves."""
-    for one in (rod, *rods):
-        length = norm(sub(one.end, one.start))
-        axis = scale(sub(one.end, one.start), 1.0 / length)
-        across = norm(sub(hole.end, hole.start))
-        along = abs(dot(axis, sub(hole.end, hole.start))) > 0.99 * across
-        if along and off_axis_mm(hole.start, one.start, axis) < SAME_AXIS_MM:
-            return True
-    return False
+def _holes(seen: Seen, part: Part) -> list[Rod]:
+    """The drilled holes of a part as measured, in the piece's frame, less those of screws, which are compared by themselves."""
+    facts = seen.fit.shapes[seen.fit.shape_of[part.name]]
+    found = []
+    for bore in facts.bores:
+        feature = planned_hole(part, bore) if bore.hollow else None
+        if bore.hollow and (feature is None or feature.about.purpose not in FOR_SCREWS):
+            found.append(Rod(part.placement.point(bore.base), part.placement.point(bore.tip), bore.radius_mm))
+    return found
 
 
 def _clear_mm(a: Rod, b: Rod) -> float:

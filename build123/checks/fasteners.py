@@ -11,12 +11,21 @@ from typing_extensions import assert_never
 
 from build123.checks.seen import Seen
 from build123.model.design import Joint
+from build123.model.feature import Purpose
 from build123.model.frame import Vec, dot, scale, sub
 from build123.model.measured import Driven
 from build123.model.part import Block, Hardware, Part, Rod, Screw, Staple
 
 LEANS = math.cos(math.radians(30.0))
 """Within 30 degrees of a line a screw is taken to lie along it."""
+COVERED_MM = 0.5
+"""A part this near to a face covers it: nobody looks between them, and the wood cannot bulge."""
+TOWARDS = 0.5
+"""Cosine above which a face is one that a direction comes to (60 degrees)."""
+ROOM_MM = 0.4
+"""More room than this about a shank is meant to let the wood move; plain clearance holes leave at most 0.25 mm (table of screws)."""
+FOR_SCREWS = (Purpose.pilot, Purpose.clearance, Purpose.movement)
+"""What the holes of screws are for."""
 UP: Vec = (0.0, 0.0, 1.0)
 
 
@@ -118,6 +127,14 @@ def starts(driven: Driven) -> Vec:
     return sub(driven.point, scale(driven.axis, driven.bite_mm))
 
 
+def room_mm(one: Fastener) -> tuple[float, float]:
+    """The least and the most room about the shank in the part under the head, each way from the middle of the hole."""
+    around = one.through.beside if one.through is not None else ()
+    half = len(around) // 2
+    room = [(a.air_mm + b.air_mm - one.diameter_mm) / 2 for a, b in zip(around[:half], around[half:], strict=True)]
+    return (min(room), max(room)) if room else (0.0, 0.0)
+
+
 def slack_mm(driven: Driven, direction: Vec) -> float:
     """How far the wood about a fastener may move past it, both ways along a direction: the lesser of the two, 0 at least."""
     found = math.inf
@@ -127,3 +144,14 @@ def slack_mm(driven: Driven, direction: Vec) -> float:
             return 0.0
         found = min(found, towards.air_mm)
     return max(0.0, found - driven.diameter_mm / 2)
+
+
+def covered(seen: Seen, part: str, at: Vec, direction: Vec) -> bool:
+    """Whether another part lies, as measured, on the face of a part that looks to a direction, just at a point of it."""
+    for gap in seen.fit.gaps:
+        if part not in (gap.a, gap.b) or abs(gap.gap_mm) > COVERED_MM or not gap.near.grown(COVERED_MM).holds(at):
+            continue
+        other, out = (gap.b, 1.0) if gap.a == part else (gap.a, -1.0)
+        if other in seen.design.by_name and out * dot(gap.normal, direction) > TOWARDS:
+            return True
+    return False

@@ -49,15 +49,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build123.checks.fasteners import Fastener, fasteners, told_of
+from build123.checks.fasteners import ROOM_MM, Fastener, fasteners, room_mm, told_of
 from build123.checks.registry import check
 from build123.checks.seen import Seen
 from build123.checks.wording import finding
 from build123.model.part import Screw
 from build123.problem import Finding, Severity
 
-ROOM_MM = 0.4
-"""More room than this about a shank is meant to let the wood move; plain clearance holes leave at most 0.25 mm (table of screws)."""
 COVERS_MM = 0.5
 """A head must lie on this much wood at each side of its hole, or it is drawn in (common practice)."""
 
@@ -86,15 +84,9 @@ def find(seen: Seen) -> Iterator[Finding]:
             )
 
 
-def _room_mm(one: Fastener) -> tuple[float, float]:
-    """The least and the most air beside the shank in the part under the head."""
-    air = [each.air_mm - one.diameter_mm / 2 for each in (one.through.beside if one.through is not None else ())]
-    return (min(air), max(air)) if air else (0.0, 0.0)
-
-
 def _wedges(one: Fastener) -> float | None:
     solid = one.thing.solid
-    room = _room_mm(one)[1]
+    room = room_mm(one)[1]
     return room if isinstance(solid, Screw) and solid.countersunk and room > ROOM_MM else None
 
 
@@ -102,6 +94,6 @@ def _pulls_through(one: Fastener) -> float | None:
     solid = one.thing.solid
     if not isinstance(solid, Screw) or solid.countersunk:
         return None
-    narrow, wide = _room_mm(one)
+    narrow, wide = room_mm(one)
     covers = max(solid.head_mm, solid.washer_mm[0]) / 2 - one.diameter_mm / 2 - narrow
     return wide if covers < COVERS_MM else None

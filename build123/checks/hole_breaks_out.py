@@ -1,7 +1,8 @@
 """A hole comes out where it should not.
 
 A drilled hole is open along its side, or a hole that should have a floor comes out of the far face. Both are measured on
-the solid; the plan only tells which holes are meant to be whole.
+the solid; the plan only tells which holes are meant to be whole. A screw's hole that another hole or a trench crosses is told
+by fastener-hits.
 
 Why
     A hole that breaks out shows, splits the edge, and does not hold its dowel or screw.
@@ -42,13 +43,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build123.checks.bores import axis_of, hole_line, planned_hole, rounded_on_purpose
+from build123.checks.bores import axis_of, hole_line, off_axis_mm, planned_hole, rounded_on_purpose
+from build123.checks.fasteners import FOR_SCREWS
 from build123.checks.registry import check
 from build123.checks.seen import Seen
 from build123.checks.wording import all_alike, face_towards, finding
 from build123.model.feature import Hole
-from build123.model.frame import Box, dot, sub
-from build123.model.measured import Bore
+from build123.model.frame import Box, cross, dot, norm, sub
+from build123.model.measured import Bore, ShapeFacts
 from build123.model.part import Part
 from build123.problem import Finding, Severity
 
@@ -63,8 +65,9 @@ def find(seen: Seen) -> Iterator[Finding]:
     """One finding for each broken hole of each distinct shape."""
     for facts, parts in seen.shapes:
         part = parts[0]
-        for bore in facts.bores:
-            if not bore.hollow:
+        for_screws = [bore for bore in facts.bores if bore.hollow and _for_a_screw(part, bore)]
+        for n, bore in enumerate(facts.bores):
+            if not bore.hollow or _left_to_fasteners(facts, n, for_screws):
                 continue
             fault = _fault(part, bore, facts.box)
             if fault is None:
@@ -81,6 +84,29 @@ def find(seen: Seen) -> Iterator[Finding]:
                 at=part.placement.point(bore.tip),
                 numbers={"whole": bore.whole, "radius_mm": bore.radius_mm},
             )
+
+
+def _for_a_screw(part: Part, bore: Bore) -> bool:
+    feature = planned_hole(part, bore)
+    return feature is not None and feature.about.purpose in FOR_SCREWS
+
+
+def _left_to_fasteners(facts: ShapeFacts, index: int, for_screws: list[Bore]) -> bool:
+    """Whether a hole is only open where a screw's hole crosses it, or is such a hole and not open at a face along it."""
+    bore = facts.bores[index]
+    if any(wall.bore == index and wall.kind == "beside" and wall.wall_mm < 0 for wall in facts.bore_walls):
+        return False
+    return bore in for_screws or any(_cross(bore, other) for other in for_screws)
+
+
+def _cross(one: Bore, other: Bore) -> bool:
+    """Whether the axes of two bores pass each other nearer than their radii."""
+    both = cross(axis_of(one), axis_of(other))
+    between = sub(other.base, one.base)
+    apart = abs(dot(between, both)) / norm(both) if norm(both) > 0.01 else off_axis_mm(other.base, one.base, axis_of(one))
+    return apart < one.radius_mm + other.radius_mm and Box.around([one.base, one.tip]).grown(one.radius_mm).meets(
+        Box.around([other.base, other.tip]).grown(other.radius_mm)
+    )
 
 
 def _fault(part: Part, bore: Bore, box: Box) -> str | None:

@@ -1,9 +1,10 @@
-"""The holes of a dowel do not lie on one line.
+"""The holes of a dowel or a screw do not lie on one line.
 
 Measured between the axes of the cylinders on the assembled solids.
 
 Why
-    Two holes out of line by more than a dowel's play keep the joint from closing, or pull the parts out of flush.
+    Two holes out of line by more than a dowel's play keep the joint from closing, or pull the parts out of flush. A screw has
+    the play that its clearance hole leaves; past that it binds and pulls the parts aside.
     Source: HOLE-LINE (common practice, from memory)
 
 Change
@@ -56,17 +57,18 @@ def find(seen: Seen) -> Iterator[Finding]:
     usual = rules()["HOLE-LINE"].most
     for joint in seen.design.joints:
         expects = [expect for expect in joint.expects if expect.kind is ExpectKind.bore]
+        kind = "screw holes" if expects and all(expect.fit == "screw" for expect in expects) else "holes"
         measured = [(expect, bore_gap(seen, expect)) for expect in expects]
         lost = [expect for expect, gap in measured if gap is None]
         out = [(gap.offset_mm, gap.at) for one, gap in measured if gap is not None and gap.offset_mm > (one.high_mm or usual)]
         if lost:
             first = lost[0]
-            says = f"{len(lost)} of {len(expects)} holes of {joint.member} and {joint.receiver} meet no hole at all"
+            says = f"{len(lost)} of {len(expects)} {kind} of {joint.member} and {joint.receiver} meet no hole at all"
             at, numbers = first.near.middle, {"missing": float(len(lost)), "expected": float(len(expects))}
         elif out:
             offset, at = max(out)
             says = (
-                f"{len(out)} of {len(expects)} holes of {joint.member} and {joint.receiver} are out of line, by up to {seen.show(offset)}"
+                f"{len(out)} of {len(expects)} {kind} of {joint.member} and {joint.receiver} are out of line, by up to {seen.show(offset)}"
             )
             numbers = {
                 "offset_mm": offset,

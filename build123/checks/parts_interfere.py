@@ -41,6 +41,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from build123.checks.bores import bore_gap
 from build123.checks.facing import facing, play, shared_mm2
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen, overlap_name, pair_of
@@ -58,7 +59,7 @@ OUTSIDE_MM = 0.5
 def find(seen: Seen) -> Iterator[Finding]:
     """Overlaps that no press fit explains."""
     for index, lap in enumerate(seen.fit.overlaps):
-        if lap.depth_mm <= MEASURED_MM or _squeezed_on_purpose(seen, lap) or _fasteners_meet(seen, lap):
+        if lap.depth_mm <= MEASURED_MM or _squeezed_on_purpose(seen, lap) or _fasteners_meet(seen, lap) or _in_its_own_hole(seen, lap):
             continue
         a, b = lap.a, lap.b
         reasons = list(_reasons(seen, lap))
@@ -95,6 +96,20 @@ def _fasteners_meet(seen: Seen, lap: Overlap) -> bool:
     """Whether a screw or nail runs into another thing that is bought: fastener-hits tells that."""
     things = [seen.hardware[name] for name in (lap.a, lap.b) if name in seen.hardware]
     return len(things) == 2 and any(thing.bites for thing in things)
+
+
+def _in_its_own_hole(seen: Seen, lap: Overlap) -> bool:
+    """Whether a dowel or screw presses on its hole no deeper than the two holes are out of line: holes-out-of-line judges that."""
+    thing = seen.hardware.get(lap.a) or seen.hardware.get(lap.b)
+    for joint in seen.design.joints:
+        if thing is None or joint.id != thing.joint or not {joint.member, joint.receiver} & {lap.a, lap.b}:
+            continue
+        for expect in joint.expects:
+            if expect.kind is ExpectKind.bore and expect.near.meets(lap.near):
+                gap = bore_gap(seen, expect)
+                if gap is not None and lap.depth_mm <= gap.offset_mm + MEASURED_MM:
+                    return True
+    return False
 
 
 def _squeezed_on_purpose(seen: Seen, lap: Overlap) -> bool:

@@ -48,21 +48,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build123.checks.fasteners import Fastener, fasteners, told_of
+from build123.checks.fasteners import Fastener, covered, fasteners, told_of
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen
 from build123.checks.wording import face_towards, finding
-from build123.model.frame import dot
-from build123.model.measured import Driven
 from build123.problem import Finding, Severity
 from build123.trade.tables import rules
 
-COVERED_MM = 0.5
-"""A part this near to a face covers it: nobody looks between them."""
 HAIR_MM = 0.2
 """A metric shop calls 3 mm what others call 1/8 in."""
-TOWARDS = 0.7
-"""Cosine above which a face is the one that a point comes to (45 degrees)."""
 
 
 @check(severity=Severity.error)
@@ -101,17 +95,6 @@ def _shows(seen: Seen, one: Fastener, least_mm: float) -> float | None:
     if into is None or into.beyond_mm is None or into.bite_mm <= MEASURED_MM:
         return None
     wanted = one.diameter_mm if one.is_nail else least_mm
-    if into.beyond_mm >= wanted - HAIR_MM or _covered(seen, into):
+    if into.beyond_mm >= wanted - HAIR_MM or covered(seen, into.part, into.exit, into.axis):
         return None
     return into.beyond_mm
-
-
-def _covered(seen: Seen, into: Driven) -> bool:
-    """Whether another part lies on the face that the point comes to, just there."""
-    for gap in seen.fit.gaps:
-        if into.part not in (gap.a, gap.b) or abs(gap.gap_mm) > COVERED_MM:
-            continue
-        other, out = (gap.b, 1.0) if gap.a == into.part else (gap.a, -1.0)
-        if other in seen.design.by_name and out * dot(gap.normal, into.axis) > TOWARDS and gap.near.grown(COVERED_MM).holds(into.exit):
-            return True
-    return False

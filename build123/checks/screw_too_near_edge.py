@@ -46,7 +46,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from build123.checks.bores import axis_of, off_axis_mm
-from build123.checks.fasteners import LEANS, Fastener, fasteners, told_of
+from build123.checks.fasteners import LEANS, Fastener, covered, fasteners, told_of
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen
 from build123.checks.wording import face_towards, finding
@@ -112,14 +112,23 @@ def find(seen: Seen) -> Iterator[Finding]:
 
 
 def _worst(seen: Seen, one: Fastener, under: bool) -> Short | None:
-    """The direction with the least of what it asks for; those that end at another hole are left to fastener-hits."""
+    """The direction with the least of what it asks for.
+
+    Those that end at another hole are left to fastener-hits; where another part lies against the wood it cannot bulge.
+    """
     driven = one.through if under else one.into
     if driven is None or (under and driven.part == one.receiver) or (not under and driven.bite_mm <= MEASURED_MM):
         return None
     part = seen.design.by_name[driven.part]
     found = [short for each in driven.beside if (short := _judged(part, one, driven, each, under)) is not None]
-    found = [short for short in found if not _at_a_hole(seen, part, short)]
+    found = [short for short in found if not _at_a_hole(seen, part, short) and not _backed(seen, short)]
     return min(found, key=lambda short: (short.out is False, short.share), default=None)
+
+
+def _backed(seen: Seen, short: Short) -> bool:
+    driven = short.driven
+    middle = sub(driven.point, scale(driven.axis, driven.bite_mm / 2))
+    return not short.out and covered(seen, driven.part, add(middle, scale(short.towards, short.reach_mm)), short.towards)
 
 
 def _at_a_hole(seen: Seen, part: Part, short: Short) -> bool:

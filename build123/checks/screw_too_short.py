@@ -2,7 +2,8 @@
 
 The bite is measured on the solids along the edge of the thread. A screw that stands upright, or that nothing but movement pulls
 on, needs a modest bite. One that lies level and alone carries something that lies flat needs seven diameters. A nail goes as far
-into the second part as through the first, unless glue or a housing holds the parts and it only helps while the glue sets.
+into the second part as through the first, or as far as that has
+room, unless glue or a housing holds the parts and it only helps while the glue sets.
 
 Why
     The thread strips or the screw levers out. Under load across its axis a screw has its strength from seven diameters of
@@ -55,6 +56,7 @@ Good
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -68,8 +70,8 @@ from build123.model.design import ExpectKind
 from build123.problem import Finding, Severity
 from build123.trade.tables import Rule, rules
 
-HAIR_MM = 0.5
-"""What a bite may lack before anyone would say so at the bench; lengths of screws are rounded to more."""
+HAIR_MM = 0.6
+"""What a bite may lack before anyone would say so at the bench: half of a thin washer; a metric shop calls 9 mm 3/8 in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,15 @@ def find(seen: Seen) -> Iterator[Finding]:
 
 
 def _bite_mm(one: Fastener) -> float:
-    return 0.0 if one.into is None else one.into.bite_mm
+    """Its bite as if no hole crossed it: that is told by fastener-hits."""
+    return 0.0 if one.into is None else one.into.bite_mm + one.into.broken_mm
+
+
+def _room_mm(one: Fastener) -> float:
+    """The most that it could bite there with its point short of the far face."""
+    if one.into is None or one.into.beyond_mm is None:
+        return math.inf
+    return one.into.bite_mm + one.into.beyond_mm - rules()["SCREW-POINT"].least
 
 
 def _asked(seen: Seen, held: Loads, one: Fastener) -> Asked | None:
@@ -124,7 +134,8 @@ def _asked(seen: Seen, held: Loads, one: Fastener) -> Asked | None:
     bite, engage = rules()["SCREW-BITE"], rules()["SCREW-ENGAGE"]
     low = held.hung(seen, one) if one.level else None
     if low is None:
-        return Asked(bite.least, bite.least, "to hold a part close", bite.cited)
+        least = min(bite.least, _room_mm(one))
+        return Asked(least, least, "to hold a part close", bite.cited)
     d = one.diameter_mm
     return Asked(engage.least * d, engage.common * d, f"where {low} hangs on it,", engage.cited)
 
@@ -135,6 +146,6 @@ def _asked_of_nail(seen: Seen, one: Fastener) -> Asked | None:
         for expect in joint.expects:
             if expect.kind is ExpectKind.clearance or (expect.kind is ExpectKind.seat and expect.glued and touches(seen, expect)):
                 return None
-    through = one.through.bite_mm if one.through is not None else 0.0
+    through = min(one.through.bite_mm if one.through is not None else 0.0, _room_mm(one))
     rule: Rule = rules()["SCREW-23"]
     return Asked(through, through, "as much as it goes through the first part,", f"common practice for nails; for screws {rule.cited}")

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from build123.checks.bores import bore_gap
-from build123.checks.fasteners import Fastener, fasteners, slack_mm, starts
-from build123.checks.glue import glued_faces
+from build123.checks.fasteners import ROOM_MM, Fastener, fasteners, room_mm, slack_mm, starts
+from build123.checks.glue import glued_faces, slides
 from build123.checks.seen import Pair, Seen, pair_of
 from build123.model.design import ExpectKind, Joint
 from build123.model.frame import Box, Vec, dot
@@ -34,11 +34,22 @@ class Ties:
     seen: Seen
 
     @cached_property
-    def _pairs(self) -> dict[str, dict[str, None]]:
-        """The parts that each part is joined to; bare resting is no joint."""
+    def _joined(self) -> dict[str, dict[str, None]]:
+        """The parts that each part is joined to."""
         found: defaultdict[str, dict[str, None]] = defaultdict(dict)
         for joint in self.seen.design.joints:
-            if not joint.rests:
+            if joint.member in self.seen.design.by_name and joint.receiver in self.seen.design.by_name:
+                found[joint.member][joint.receiver] = None
+                found[joint.receiver][joint.member] = None
+        return found
+
+    @cached_property
+    def _stays(self) -> dict[str, dict[str, None]]:
+        """The same, less what only rests, slides in its housing, or hangs on screws in slots."""
+        slack = {joint.id: min(room_mm(one)[1] for one in ones) for joint, ones in fasteners(self.seen)}
+        found: defaultdict[str, dict[str, None]] = defaultdict(dict)
+        for joint in self.seen.design.joints:
+            if not joint.rests and slack.get(joint.id, 0.0) <= ROOM_MM and not slides(self.seen, joint):
                 found[joint.member][joint.receiver] = None
                 found[joint.receiver][joint.member] = None
         return found
@@ -73,9 +84,7 @@ class Ties:
         low = dot(part.placement.origin, along)
         high = low + part.width_mm
         found: list[Tie] = []
-        for other in self._pairs.get(part.name, ()):
-            if other not in self.seen.design.by_name:
-                continue
+        for other in self._joined.get(part.name, ()):
             pair = pair_of(part.name, other)
             for joint, box in self._glued.get(pair, ()):
                 start, end = _extent(box, along)
@@ -123,7 +132,7 @@ class Ties:
                 while came[way[-1]]:
                     way.append(came[way[-1]])
                 return way[::-1]
-            for other in self._pairs.get(name, ()):
+            for other in self._stays.get(name, ()):
                 if other not in came and other != without and other in self.seen.design.by_name:
                     came[other] = name
                     todo.append(other)

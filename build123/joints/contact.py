@@ -75,7 +75,7 @@ class Rests(JointEntry):
         piece: Plank on blocks
         stock: {larch: {board: larch, thickness: 40}}
         parts:
-          block: {stock: larch, x: from 50, y: 0 to 200, z: 0 to 100}
+          block: {stock: larch, x: from 50, y: 60 to 140, z: 0 to 100}
           stone: {stock: larch, x: from 600, y: 0 to 200, z: 0 to 100, loose: yes}
           plank: {stock: larch, x: 0 to 700, y: 0 to 200, z: from 100}
         joints:

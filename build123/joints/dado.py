@@ -106,10 +106,17 @@ class HousedEntry(JointEntry):
     def enters(self, at: Joinery, receiver: str) -> tuple[Why, Why]:
         """The depth of the trench and how far the member goes into it."""
         depth = self.depth_into(at, receiver)
+        air = self.air(at, depth)
+        if air is not None:
+            return depth, Why(depth.what, depth.value - air.value, "{0} deep - {1} of air", (depth, air), depth.span)
         if not self.stop:
             return depth, depth
         gap = Why("floor gap", min(FLOOR_GAP_MM, depth.value / 4), default="a notched end seats on its shoulder, common practice")
         return depth, Why(depth.what, depth.value - gap.value, "{0} deep - {1} kept off the floor", (depth, gap), depth.span)
+
+    def air(self, at: Joinery, depth: Why) -> Why | None:
+        """The air that is wanted at the floor; None where the member comes home."""
+        return None
 
     def grow(self, at: Joinery, met: list[Meeting]) -> None:
         """Each member goes as far in as the trench is deep, less a gap where it seats on a shoulder."""
@@ -173,6 +180,8 @@ class HousedEntry(JointEntry):
             housing.cut_notches(at, one, joint, way, ends, into.value)
             expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the shoulder at the {self.KEY}"))
             expects.append(housing.expect_gap(one, way, ends, depth.value, air, f"on the floor of the {self.KEY}", True))
+        elif into.value < depth.value:
+            expects.append(housing.expect_gap(one, way, ends, depth.value, air, f"on the floor of the {self.KEY}", False))
         else:
             expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the floor of the {self.KEY}"))
         sizes = [
@@ -243,3 +252,24 @@ class Groove(HousedEntry):
     """
 
     KEY: ClassVar[str] = "groove"
+
+    gap: Length | None = Field(
+        None,
+        description="Air between the member's edge and the floor, for a panel of solid wood to swell in. Default: 0, it comes home.",
+        examples=["4 mm"],
+    )
+
+    def air(self, at: Joinery, depth: Why) -> Why | None:
+        """The gap, which must leave the member in its groove."""
+        if self.gap is None:
+            return None
+        if self.stop:
+            raise SpecError.at("bad-stop", "a groove with a gap at its floor cannot have a stop", self.gap.span)
+        gap = at.length(self.gap, "gap")
+        if not 0 < gap.value < depth.value:
+            raise SpecError.at(
+                "bad-depth",
+                f"a groove {show_length(depth.value, at.units)} deep with a gap of {show_length(gap.value, at.units)} holds nothing",
+                gap.span or at.span,
+            )
+        return gap

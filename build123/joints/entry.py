@@ -20,6 +20,9 @@ class JointEntry(Entry):
     HOUSES: ClassVar[bool] = False
     """Whether the member is let into the receiver, so that their faces are cut away where they met."""
 
+    FASTENS: ClassVar[bool] = False
+    """Whether it only drives something through both, which may be done to parts that are housed or glued as well."""
+
     def meet(self, at: Joinery) -> list[Meeting]:
         """The pairs that the entry joins."""
         raise NotImplementedError

@@ -163,6 +163,10 @@ class Joinery:
         """The direction in the piece that the grain of a part runs along."""
         return self.grain_axis(name, self.grown(name))
 
+    def let_in_mm(self, one: Meeting) -> float:
+        """How far the receiver of a fastening goes into the part that is fastened to it, by a housing of its own: 0 for bare faces."""
+        return max(0.0, -self.grown(one.receiver).planes[one.touch.b_face].distance(one.touch.region[0]))
+
     def fellows(self, part: str) -> tuple[str, ...]:
         """The parts of the same assembly or piece, that part among them."""
         return self.scope_parts or tuple(self.sight)

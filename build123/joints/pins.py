@@ -55,6 +55,7 @@ class Pins(InARow):
     """
 
     KEY: ClassVar[str] = "pins"
+    FASTENS: ClassVar[bool] = True
 
     of: Names = Field(description="The parts that they go through.", examples=["back"])
     to: Names = Field(description="The parts that they hold in.", examples=["shelf"])
@@ -117,7 +118,13 @@ class Pins(InARow):
         at.feature(one.member, Feature(Mark(Datum(frame, "+z"), points=tuple(marks)), about))
         count = self.count_why(len(places), "one for each 6 in and one more, common practice")
         diameter = Why("diameter", nail.diameter_mm, default=f"{nail.label}, {nail.source} ({nail.confidence})")
-        at.joint(joint, one, [face_seat(one, f"where the {nail.kind}s hold it", glued=False)], [diameter, length, count], one.touch.normal)
+        at.joint(
+            joint,
+            one,
+            [] if at.let_in_mm(one) else [face_seat(one, f"where the {nail.kind}s hold it", glued=False)],
+            [diameter, length, count],
+            one.touch.normal,
+        )
 
     def _length(self, at: Joinery, nail: NailSize, through_mm: float) -> Why:
         step = STEP_MM[at.units]

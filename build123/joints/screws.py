@@ -14,7 +14,7 @@ from build123.joints.row import InARow, strip_of
 from build123.joints.screw_play import Plays
 from build123.joints.screw_sizes import Chosen, chosen
 from build123.joints.screwed import HEADS, PLUG_DEEP_MM, Head, Place, Play, Screwed, wood_along
-from build123.model.frame import dot, scale
+from build123.model.frame import add, dot, scale
 from build123.model.why import Why
 from build123.problem import SpecError, Text
 from build123.trade.tables import rules
@@ -50,6 +50,7 @@ class Screws(InARow):
     """
 
     KEY: ClassVar[str] = "screws"
+    FASTENS: ClassVar[bool] = True
 
     through: Names = Field(description="The parts that the screws go through; the heads lie on their far side.", examples=["rail"])
     into: Names = Field(description="The parts that the threads bite into.", examples=["top"])
@@ -109,8 +110,9 @@ class Screws(InARow):
             )
         thick = chosen(at, self.size, 1000.0).screw.head_mm
         found = []
+        let_in = at.let_in_mm(one)
         for n, (x, where) in enumerate(self.spaced(at, one, strip, thick, PITCH_MM)):
-            p = strip.at(x)
+            p = add(strip.at(x), scale(one.touch.normal, let_in))
             through = Why(f"thickness of {one.member}", body.exit(p, one.touch.normal), "where the screw goes through", span=at.span)
             found.append(Place(one, strip, n, p, where, axis, through, far))
         return found
@@ -121,7 +123,7 @@ class Screws(InARow):
         room = first.through.value + wood_along(at, receiver, first.axis, first.at) - rules()["SCREW-POINT"].least
         screw = chosen(at, self.size, room)
         joint = at.joint_id(member, receiver, "into")
-        expects = [face_seat(first.met, "where the screws pull them together", glued=False)]
+        expects = [] if at.let_in_mm(first.met) else [face_seat(first.met, "where the screws pull them together", glued=False)]
         sizes: dict[str, Why] = {}
         for one in screws:
             play = plays.of(one)

@@ -236,7 +236,7 @@ def _collisions(work: list[tuple[JointEntry, Joinery, list[Meeting]]], told: Col
         for one in met:
             faces = frozenset({(one.member, one.touch.a_face), (one.receiver, one.touch.b_face)})
             other = taken.setdefault(faces, entry)
-            if other is not entry and (entry.HOUSES or other.HOUSES):
+            if other is not entry and (entry.HOUSES or other.HOUSES) and not (entry.FASTENS or other.FASTENS):
                 told.findings.error(
                     "joints-collide",
                     f"{one.member} and {one.receiver} are joined twice on the same faces, by a {other.KEY} and by {entry.KEY}",

@@ -71,14 +71,23 @@ def collisions(one: Glued, store: Store) -> Iterator[str]:
     for step in one.plan.steps:
         before = standing.setdefault(step.within, [])
         if step.direction is not None:
-            for back in (*(step.travel_mm * share for share in SHARES), *(step.travel_mm + more for more in BEYOND_MM)):
+            # a screw or a nail is set to its hole by hand, a part comes from further away
+            beyond = BEYOND_MM if any(isinstance(bodies[name], Part) for name in step.bodies) else BEYOND_MM[:1]
+            for back in (*(step.travel_mm * share for share in SHARES), *(step.travel_mm + more for more in beyond)):
                 away = scale(step.direction, -back)
                 for a in step.bodies:
                     for b in before:
+                        if bitten(bodies[a], bodies[b]):
+                            continue
                         deep = depth_mm(solids[a], solids[b], away)
                         if deep > DEEP_MM:
                             yield f"step {step.number}: {a} and {b} overlap {deep:.4f} mm, {back:g} mm from home"
         before.extend(step.bodies)
+
+
+def bitten(a: Part | Hardware, b: Part | Hardware) -> bool:
+    """Whether one is a screw or a nail and the other wood that its thread or shank is meant to bite."""
+    return any(isinstance(one, Hardware) and other.name in one.bites for one, other in ((a, b), (b, a)))
 
 
 def placed(store: Store, body: Part | Hardware) -> cq.Shape:

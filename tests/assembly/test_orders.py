@@ -62,7 +62,10 @@ def test_a_case_on_its_plinth_takes_two_sub_assemblies_then_its_back_then_its_to
         {"shelf 1", "divider", "shelf 2"},
         {"plinth front", "plinth back", "left plinth end", "right plinth end"},
     ]
-    assert [step.bodies for step in one.plan.steps[-2:]] == [("back",), ("top",)]
+    *_, back, pins, top, screws = one.plan.steps
+    assert (back.bodies, top.bodies) == (("back",), ("top",))
+    assert all(name.startswith("pin ") for name in pins.bodies) and all(name.startswith("screw ") for name in screws.bodies)
+    assert screws.direction == (0.0, 0.0, 1.0)
     assert one.step("top").direction == DOWN and one.step("back").direction == (0.0, -1.0, 0.0)
 
 

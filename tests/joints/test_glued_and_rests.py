@@ -16,7 +16,7 @@ build123: 1
 piece: Plank on blocks
 stock: {{larch: {{board: larch, thickness: 40}}}}
 parts:
-  block: {{stock: larch, x: [from 50, from 600], y: 0 to 200, z: 0 to 100}}
+  block: {{stock: larch, x: [from 50, from 600], y: 60 to 140, z: 0 to 100}}
   plank: {{stock: larch, x: 0 to 700, y: 0 to 200, {plank}}}
 joints:
 {joints}"""
@@ -34,7 +34,7 @@ def test_glued_cuts_nothing_and_wants_the_faces_to_touch(store: Store) -> None:
 
 def test_rests_is_bare_touching_that_is_meant(store: Store) -> None:
     text = stack("  - glued: {of: plank, to: block 1}\n  - rests: {of: plank, upon: block 2}\n").replace(
-        "y: 0 to 200, z: 0 to 100}", "y: 0 to 200, z: 0 to 100, loose: yes}"
+        "y: 60 to 140, z: 0 to 100}", "y: 60 to 140, z: 0 to 100, loose: yes}"
     )
     made = goes_together(text, store)
     assert made.design is not None
