@@ -58,13 +58,13 @@ from build123.checks.registry import check
 from build123.checks.seen import Seen
 from build123.checks.wording import finding, together
 from build123.model.design import Joint
-from build123.problem import Finding, Severity
+from build123.problem import Finding, Severity, Span
 from build123.trade.tables import rules
 
 
 @check(severity=Severity.warning)
 def find(seen: Seen) -> Iterator[Finding]:
-    """One finding for each part that hangs so: a warning for end grain, a note where it is only the edge of a sheet."""
+    """One finding for the parts that hang so by the same lines: a warning for end grain, a note where it is only a sheet's edge."""
     rule = rules()["SCREW-ENDGRAIN"]
     held: Loads | None = None
     hung: dict[str, list[tuple[Joint, tuple[Fastener, ...]]]] = {}
@@ -75,22 +75,36 @@ def find(seen: Seen) -> Iterator[Finding]:
             low = held.hung(seen, ones[0])
             if low is not None:
                 hung.setdefault(low, []).append((joint, ones))
+    alike: dict[tuple[str, tuple[Span | None, ...]], list[str]] = {}
     for low, joints in hung.items():
-        first = joints[0][1][0]
-        words = list(dict.fromkeys(ones[0].word for _, ones in joints))
-        count = sum(len({one.thing.name for one in ones}) for _, ones in joints)
-        bitten = dict.fromkeys(joint.receiver for joint, _ in joints)
-        boards = any(seen.design.by_name[name].stock.kind == "board" for name in bitten)
-        grain = "end grain" if boards else "edge"
-        where = f"its own {grain}" if list(bitten) == [low] else f"the {grain} of {together(bitten)}"
+        says = _says(seen, low, joints)
+        alike.setdefault((says, tuple(dict.fromkeys(joint.span for joint, _ in joints))), []).append(low)
+    for (says, _), lows in alike.items():
+        first, joints = hung[lows[0]][0][1][0], [each for low in lows for each in hung[low]]
+        boards = any(seen.design.by_name[joint.receiver].stock.kind == "board" for joint, _ in joints)
+        more = f" (and {len(lows) - 1} more)" if len(lows) > 1 else ""
         yield finding(
             __name__,
             Severity.warning if boards else Severity.note,
-            f"{low} hangs on {count} {together(words)}{'s' if count > 1 else ''} in {where}, and on nothing else",
+            f"{lows[0]}{more} hangs on {says}, and on nothing else",
             seen,
-            parts=dict.fromkeys((low, *(name for joint, _ in joints for name in (joint.member, joint.receiver)))),
+            parts=dict.fromkeys((*lows, *(name for joint, _ in joints for name in (joint.member, joint.receiver)))),
             joints=[joint for joint, _ in joints],
             at=first.into.point if first.into is not None else first.thing.placement.origin,
-            numbers={"count": float(count)},
+            numbers={"count": float(_count(hung[lows[0]]))},
             source=rule.cited,
         )
+
+
+def _count(joints: list[tuple[Joint, tuple[Fastener, ...]]]) -> int:
+    return sum(len({one.thing.name for one in ones}) for _, ones in joints)
+
+
+def _says(seen: Seen, low: str, joints: list[tuple[Joint, tuple[Fastener, ...]]]) -> str:
+    """ "4 screws in its own end grain"."""
+    words = together(dict.fromkeys(ones[0].word for _, ones in joints))
+    bitten = list(dict.fromkeys(joint.receiver for joint, _ in joints))
+    grain = "end grain" if any(seen.design.by_name[name].stock.kind == "board" for name in bitten) else "edge"
+    where = f"its own {grain}" if bitten == [low] else f"the {grain} of {together(bitten)}"
+    count = _count(joints)
+    return f"{count} {words}{'s' if count > 1 else ''} in {where}"

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 from speaking import ids, said, the
 
 from build123.problem import Severity
@@ -59,6 +61,29 @@ def test_the_point_is_measured_on_the_solid_and_not_on_the_plan() -> None:
     """The top planed 4 mm thinner on its upper side: 6 mm of wood before the point are 2 mm."""
     assert "screw-comes-through" not in ids(TOP, topped("size: 4 x 30"), "thicken top -2 at -z")
     assert the("screw-comes-through", TOP, topped("size: 4 x 30"), "thicken top -4 at -z").numbers["beyond_mm"] == pytest.approx(2.0)
+
+
+@settings(max_examples=8, deadline=None, derandomize=True)
+@given(st.floats(0.5, 8.0))
+def test_a_top_planed_at_random_is_told_beyond_the_limit_and_never_before(off_mm: float) -> None:
+    """6 mm of wood lie before the point; an eighth of an inch, less a hair of 0.2 mm, must stay."""
+    assume(abs(6.0 - off_mm - 2.975) > 0.01 and abs(6.0 - off_mm) > 0.01)
+    found = ids(TOP, topped("size: 4 x 30"), f"thicken top {-off_mm:.4f} at -z")
+    assert ("screw-comes-through" in found) is (6.0 - off_mm < 2.975)
+
+
+@settings(max_examples=8, deadline=None, derandomize=True)
+@given(st.floats(8.0, 45.0))
+def test_a_hole_drilled_at_random_beside_a_screw_is_told_within_a_diameter(y: float) -> None:
+    """A hole of 6 mm down into the shelf, the screw of 4 mm at y 25: their axes 3 + 2 + 4 = 9 mm apart or more are well."""
+    apart = abs(y - 25.0)
+    assume(abs(apart - 9.0) > 0.05)
+    found = ids(
+        CASE,
+        shelved("- screws: {through: side, into: shelf, size: 4 x 50}"),
+        f"drill shelf at 34 {y:.4f} 218 towards 0 0 -1 diameter 6 depth 12",
+    )
+    assert ("fastener-hits" in found) is (apart < 9.0)
 
 
 TRIM = "\n".join([CASE, "trim: {stock: pine, x: 0 to width, y: up to 0, z: 190 to 230}"])
@@ -267,6 +292,12 @@ def test_a_shelf_that_hangs_on_its_ends_is_told_once(parts: str, joints: str, se
     told = [one for one in said(parts, joints) if one.id == "end-grain-carries"]
     assert [one.severity for one in told] == [severity]
     assert set(told[0].parts) == {"shelf", "left side", "right side"}
+
+
+def test_shelves_alike_are_told_in_one_finding() -> None:
+    three = CASE.replace("from 200", "[from 150, from 250, from 350]")
+    told = said(three, shelved("- screws: {through: side, into: shelf, size: 4 x 50}"))
+    assert [one.message for one in told] == ["shelf 1 (and 2 more) hangs on 4 screws in its own edge, and on nothing else"]
 
 
 @pytest.mark.parametrize(
