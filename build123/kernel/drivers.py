@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 SHAFT_MM = 8.0
 """Thickness of a driver's shaft, or of a bit in its holder, with a hair of room (common practice, from memory)."""
-HANDLE_MM, HANDLE_THICK_MM = 100.0, 35.0
-"""The handle is the last 4 in of the driver, 1 3/8 in thick (common practice, from memory)."""
+HANDLE_MM, HANDLE_THICK_MM = 100.0, 25.0
+"""The handle is the last 4 in of the driver, 1 3/8 in thick less what tilting it by a degree gives (common practice, from memory)."""
 HAND_SHARE = 1 / 3
 """A hand turns the handle when no more than a third of the room around it is taken (judgement: beside a wall, in a corner)."""
 IN_THE_WAY_MM3 = 1.0
