@@ -101,11 +101,11 @@ def title_block(area: Rect, parts: Sequence[Part], said: dict[str, str], about: 
             items.append(Label(caption, (x + 1.5, bottom + ROW_MM - CAPTION_MM - 0.8), CAPTION_MM, grey=0.3))
             items.append(Label(text, (x + 1.5, bottom + 1.5), height, bold=bold))
             x += wide
-    items += _symbol(area.right - 16.0, area.bottom + ROW_MM / 2, standard.projection)
+    items += projection_symbol(area.right - 16.0, area.bottom + ROW_MM / 2, standard.projection)
     return Group("title", tuple(items))
 
 
-def _symbol(x: float, y: float, projection: Literal["first", "third"]) -> Iterator[Item]:
+def projection_symbol(x: float, y: float, projection: Literal["first", "third"]) -> Iterator[Item]:
     """A cut-off cone from the side and from its end: the end view stands by the small end in third angle, else by the large."""
     cone, rings = (x + 5.0, x) if projection == "third" else (x, x + 10.0)
     small, large, long = 1.1, 2.2, 5.0

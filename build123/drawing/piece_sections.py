@@ -1,0 +1,203 @@
+"""The sheet of one cut through the piece, with enlarged details of the joints in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from build123.drawing.lettering import Rect, fitted, label_box
+from build123.drawing.piece_hatch import hatched, styles
+from build123.drawing.piece_lines import Place, apart, clipped, drawn
+from build123.drawing.piece_look import Placed, Stroke
+from build123.drawing.piece_scene import Cut, Hidden, Scene
+from build123.drawing.piece_sizes import take
+from build123.drawing.piece_title import Paper, PieceAbout, finished, title_fields
+from build123.drawing.piece_views import scales
+from build123.drawing.standard import Standard
+from build123.drawing.vocabulary import Group, Item, Label, Line, Pen, Polyline, Sheet, SheetView, Size
+from build123.model.frame import Box, Vec2
+
+DETAIL_MM = 60.0
+"""Side of a detail on paper."""
+TITLES_MM = 12.0
+ENLARGED = (("5:1", 5.0), ("2:1", 2.0))
+"""ISO 5455."""
+LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
+"""Without I, O and Q, which are read as figures (ISO 128-3 custom)."""
+MOST = 6
+"""Details on a sheet."""
+LEAST_SHOWN_MM = 90.0
+"""A section shorter than this on paper wants a larger sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """One joint enlarged: the letter, the joint, and the square of the picture that is shown, mm of wood."""
+
+    letter: str
+    hidden: Hidden
+    window: Rect
+    name: str
+    scale: float
+
+
+def details(cut: Cut, scene: Scene, norm: Standard, used: int) -> list[Detail]:
+    """One for each different joint that the cut crosses, the first of each kind. `used` letters stand on the sheets before."""
+    found: list[Detail] = []
+    seen: set[tuple[object, ...]] = set()
+    for hidden in cut.shown:
+        size = sorted(round(c, 2) for k, c in enumerate(hidden.region.size) if k != cut.axis)
+        member, receiver = (scene.design.by_name[name] for name in (hidden.joint.member, hidden.joint.receiver))
+        key = (hidden.joint.kind, *size, member.stock.name, receiver.stock.name, member.family, receiver.family)
+        if key in seen or len(found) == MOST:
+            continue
+        seen.add(key)
+        u, v, _ = cut.eye.see(hidden.region.middle)
+        low, high = cut.eye.see(hidden.region.low), cut.eye.see(hidden.region.high)
+        wide = max(abs(high[0] - low[0]), abs(high[1] - low[1]), member.thickness_mm, receiver.thickness_mm)
+        name, scale = next(((n, s) for n, s in (*ENLARGED, *norm.scales) if wide * 1.6 * s <= DETAIL_MM), norm.scales[-1])
+        half = DETAIL_MM / scale / 2
+        letter = LETTERS[(used + len(found)) % len(LETTERS)]
+        found.append(Detail(letter, hidden, Rect(u - half, v - half, u + half, v + half), name, scale))
+    return found
+
+
+class Section:
+    """The sheet in the making."""
+
+    def __init__(self, scene: Scene, cut: Cut, found: Sequence[Detail], norm: Standard, about: PieceAbout) -> None:
+        self.scene, self.cut, self.details, self.norm, self.about = scene, cut, found, norm, about
+        low, high = cut.eye.see(scene.box.low), cut.eye.see(scene.box.high)
+        self.low, self.high = (min(low[0], high[0]), min(low[1], high[1])), (max(low[0], high[0]), max(low[1], high[1]))
+        self.size, self.name, self.place, self.slots = self._arranged()
+        self.paper = Paper(self.size, about.failed)
+        self.space = self.paper.space()
+        self.views: list[SheetView] = []
+        self.bodies, self.strokes, self.areas = scene.section(cut)
+        self._draw()
+
+    def _arranged(self) -> tuple[Size, str, Place, list[Vec2]]:
+        """Sheet, scale, place of the cut and lower left corners of the details: beside the cut or above it, what is larger."""
+        best: tuple[float, Size, str, Place, list[Vec2]] | None = None
+        for size in self.norm.sheets:
+            free = Paper(size, self.about.failed).free
+            for wanted in self._with_details(size, free):
+                if best is None or wanted[0] > best[0] * 1.01:
+                    best = wanted
+            if best is not None and max(self.high[0] - self.low[0], self.high[1] - self.low[1]) * best[0] >= LEAST_SHOWN_MM:
+                break
+        assert best is not None
+        return best[1:]
+
+    def _with_details(self, size: Size, free: Rect) -> Iterator[tuple[float, Size, str, Place, list[Vec2]]]:
+        count = len(self.details)
+        pitch_x, pitch_y = DETAIL_MM + 6.0, DETAIL_MM + TITLES_MM
+        down = max(1, int((free.top - free.bottom) // pitch_y))
+        across = max(1, int((free.right - free.left) // pitch_x))
+        columns, rows = -(-count // down), -(-count // across)
+        beside = Rect(free.left, free.bottom, free.right - columns * pitch_x, free.top)
+        above = Rect(free.left, free.bottom, free.right, free.top - rows * pitch_y)
+        right = [(beside.right + (k // down) * pitch_x + 4.0, free.top - (k % down + 1) * pitch_y + TITLES_MM) for k in range(count)]
+        over = [(free.left + (k % across) * pitch_x + 2.0, free.top - (k // across + 1) * pitch_y + TITLES_MM) for k in range(count)]
+        for area, slots in ((beside, right), (above, over)):
+            for name, scale in scales(self.norm):
+                wide, tall = (self.high[0] - self.low[0]) * scale + 20.0, (self.high[1] - self.low[1]) * scale + 24.0
+                if wide <= area.right - area.left and tall <= area.top - area.bottom:
+                    left = area.left + (area.right - area.left - wide) / 2 + 10.0
+                    low = area.bottom + (area.top - area.bottom - tall) / 2 + 14.0
+                    yield scale, size, name, Place((left - self.low[0] * scale, low - self.low[1] * scale), scale), slots
+                    break
+        name, scale = scales(self.norm)[-1]
+        yield scale / 10, size, name, Place((free.left - self.low[0] * scale, free.bottom - self.low[1] * scale), scale), right
+
+    def _draw(self) -> None:
+        scale = self.place.scale
+        on_paper = {k: shapely.transform(a, lambda p: p * scale + self.place.origin) for k, a in self.areas.items()}
+        self.styles = styles(on_paper)
+        outline = drawn(self.strokes, self.place)
+        hatching = [item for k, area in on_paper.items() for item in hatched(area, self.styles[k])]
+        frames: list[Item] = []
+        for detail in self.details:
+            window = self.place.box((detail.window.left, detail.window.bottom), (detail.window.right, detail.window.top))
+            frames.append(_frame(window))
+        take(self.space, [*outline, *hatching, *frames])
+        box = self.place.box(self.low, self.high)
+        title = f"{self.cut.letter}–{self.cut.letter} ({self.name})"
+        label = Label(title, ((box.left + box.right) / 2, box.bottom - 9.0), 3.5, "middle", bold=True)
+        self.space.add(label)
+        groups = [Group("outline", tuple(outline)), Group("mark", tuple(hatching)), Group("note", (*frames, label))]
+        for detail in self.details:
+            groups.append(Group("note", self._letter(detail)))
+        self.views.append(SheetView(f"section {self.cut.letter}", title, scale, self.place.origin, tuple(groups)))
+        for detail, slot in zip(self.details, self.slots, strict=True):
+            self.views.append(self._detail(detail, slot))
+
+    def _letter(self, detail: Detail) -> tuple[Item, ...]:
+        """The detail's letter at its frame, where there is room."""
+        window = self.place.box((detail.window.left, detail.window.bottom), (detail.window.right, detail.window.top))
+        height = 3.5
+        middle_x, middle_y = (window.left + window.right) / 2, (window.bottom + window.top) / 2
+        for far in (1.2, 2.5, 4.0, 6.0, 9.0, 13.0):
+            for x, y, anchor in (
+                (window.right + far, middle_y - height / 2, "start"),
+                (window.left - far - 3.2, middle_y - height / 2, "start"),
+                (middle_x - 1.6, window.top + far, "start"),
+                (middle_x - 1.6, window.bottom - far - height, "start"),
+                (window.right + far, window.top + far, "start"),
+                (window.right + far, window.bottom - far - height, "start"),
+                (window.left - far - 3.2, window.top + far, "start"),
+                (window.left - far - 3.2, window.bottom - far - height, "start"),
+            ):
+                label = Label(detail.letter, (x, y), height, bold=True)
+                if self.space.free(label_box(label)):
+                    self.space.add(label)
+                    return (label,)
+        return ()
+
+    def _detail(self, detail: Detail, slot: Vec2) -> SheetView:
+        scale = detail.scale
+        window = Rect(slot[0], slot[1], slot[0] + DETAIL_MM, slot[1] + DETAIL_MM)
+        place = Place((slot[0] - detail.window.left * scale, slot[1] - detail.window.bottom * scale), scale)
+        inside = shapely.box(window.left, window.bottom, window.right, window.top)
+        shown: list[Item] = []
+        for k, area in self.areas.items():
+            wood = shapely.transform(area, lambda p: p * scale + place.origin).intersection(inside)
+            shown += hatched(wood, self.styles[k])
+        lines = list(apart(_clipped_strokes(self.strokes, place, window)))
+        outline = [Line(a, b, Pen.visible) for a, b in lines]
+        joint = detail.hidden.joint
+        title = f"{detail.letter} ({detail.name})"
+        words = f"{joint.kind}: {joint.member} in {joint.receiver}"
+        labels = (
+            Label(title, (window.left, window.bottom - 4.5), 3.5, bold=True),
+            Label(fitted(words, self.norm.text_mm, DETAIL_MM), (window.left, window.bottom - 9.0), self.norm.text_mm),
+        )
+        groups = (Group("mark", tuple(shown)), Group("outline", tuple(outline)), Group("note", (_frame(window), *labels)))
+        return SheetView(f"detail {detail.letter}", title, scale, place.origin, groups)
+
+    def sheet(self) -> Sheet:
+        """The finished sheet."""
+        letters = [d.letter for d in self.details]
+        more = f", details {letters[0]} to {letters[-1]}" if len(letters) > 1 else f", detail {letters[0]}" if letters else ""
+        shows = f"section {self.cut.letter}–{self.cut.letter}{more}"
+        said = title_fields(self.scene.design, self.scene.box.size, shows, self.name, self.about, self.norm)
+        return finished(self.scene.design, self.paper, self.views, (), said, self.about, self.norm)
+
+
+def _frame(window: Rect) -> Polyline:
+    corners = ((window.left, window.bottom), (window.right, window.bottom), (window.right, window.top), (window.left, window.top))
+    return Polyline(tuple((x, y, 0.0) for x, y in corners), True, Pen.thin)
+
+
+def _clipped_strokes(strokes: Sequence[Stroke], place: Place, window: Rect) -> Iterator[tuple[Vec2, Vec2]]:
+    for stroke in strokes:
+        points = [place.at(p) for p in stroke.points]
+        for a, b in zip(points, points[1:], strict=False):
+            part = clipped(a, b, window)
+            if part is not None:
+                yield part
+
+
+__all__ = ["Box", "Detail", "Placed", "Section", "details"]
