@@ -28,10 +28,12 @@ def box_of(body: Part | Hardware) -> Box:
             low, high = (-diameter / 2, -diameter / 2, 0.0), (diameter / 2, diameter / 2, length)
         case Block(size):
             low, high = (0.0, 0.0, 0.0), size
-    corners: list[Vec] = [
-        body.placement.point((x, y, z)) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])
-    ]
+    corners: list[Vec] = [body.placement.point((x, y, z)) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])]
     return Box.around(corners)
+
+
+def _bodies(design: Design) -> tuple[Part | Hardware, ...]:
+    return (*design.parts, *design.hardware)
 
 
 def one_of_each(design: Design) -> tuple[tuple[str, ...], str]:
@@ -39,10 +41,10 @@ def one_of_each(design: Design) -> tuple[tuple[str, ...], str]:
     homes = {part.name: part.path for part in design.parts}
     members = {joint.id: joint.member for joint in design.joints}
     groups: dict[str, list[Part | Hardware]] = {}
-    for body in (*design.parts, *design.hardware):
+    for body in _bodies(design):
         path = body.path or homes.get(members.get(getattr(body, "joint", ""), ""), ())
         if not path:
-            return tuple(b.name for b in (*design.parts, *design.hardware)), ""
+            return tuple(b.name for b in _bodies(design)), ""
         groups.setdefault(path[0], []).append(body)
     alike: dict[tuple[tuple[str, Vec], ...], list[str]] = {}
     for name, bodies in groups.items():
@@ -50,7 +52,7 @@ def one_of_each(design: Design) -> tuple[tuple[str, ...], str]:
         form = tuple(sorted((b.shape_key, _rounded(np.subtract(box_of(b).middle, at))) for b in bodies))
         alike.setdefault(form, []).append(name)
     if len(alike) == len(groups):
-        return tuple(b.name for b in (*design.parts, *design.hardware)), ""
+        return tuple(b.name for b in _bodies(design)), ""
     shown = [names[0] for names in alike.values()]
     told = "; ".join(f"{names[0]}, 1 of {len(names)} alike" if len(names) > 1 else names[0] for names in alike.values())
     return tuple(b.name for name in groups if name in shown for b in groups[name]), told
@@ -62,7 +64,7 @@ def _rounded(v: Floats) -> Vec:
 
 def pulled_apart(design: Design, glue_up: GlueUp | None, shown: Sequence[str]) -> dict[str, Vec]:
     """Shifts by name. Each step's bodies stand back against their move until they are clear of what they meet."""
-    bodies = {body.name: body for body in (*design.parts, *design.hardware) if body.name in set(shown)}
+    bodies = {body.name: body for body in _bodies(design) if body.name in set(shown)}
     boxes = {name: box_of(body) for name, body in bodies.items()}
     whole = Box.around([p for box in boxes.values() for p in (box.low, box.high)])
     longest = max(whole.size)
@@ -74,6 +76,9 @@ def pulled_apart(design: Design, glue_up: GlueUp | None, shown: Sequence[str]) -
     for name in shown:
         if name not in standing:
             pull.alone(name)
+    for body in bodies.values():
+        if isinstance(body, Hardware):
+            pull.halfway(body)
     return {name: _rounded(pull.shifts[name]) for name in shown}
 
 
@@ -95,6 +100,16 @@ class _Pull:
             self._open(moved, there, step)
         there += moved
         self.done += moved
+
+    def halfway(self, thing: Hardware) -> None:
+        """A fitting stands between the two parts that it joins, on the axis of its hole in the member."""
+        joint = self.joints.get(thing.joint)
+        if joint is None or joint.member not in self.shifts or joint.receiver not in self.shifts:
+            return
+        member, receiver = self.shifts[joint.member], self.shifts[joint.receiver]
+        way = np.array(joint.opens) if joint.opens is not None else receiver - member
+        length = float(way @ way)
+        self.shifts[thing.name] = member + way * (float((receiver - member) @ way) / length / 2 if length else 0.0)
 
     def alone(self, name: str) -> None:
         """A body that no step speaks of (a loose shelf) is drawn out to the front."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
 
 from build123.drawing.expand import expand
-from build123.drawing.lettering import Rect, label_box
+from build123.drawing.lettering import Rect
 from build123.drawing.piece_lines import Place
 from build123.drawing.piece_look import Picture
 from build123.drawing.space import Space
@@ -23,8 +23,6 @@ FAR_MM = (7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 38.0, 48.0, 60.0, 75.0)
 WAYS = 24
 GRID = 7
 """Points tried along a side of each triangle."""
-CLEAR_MM = 1.2
-"""A dot this far from lines is plainly inside its part."""
 
 
 def anchors(picture: Picture, place: Place, ink: Sequence[tuple[Vec2, Vec2]]) -> dict[int, list[Vec2]]:
@@ -54,7 +52,6 @@ class Balloons:
     def __init__(self, space: Space) -> None:
         self.space = space
         self.leaders: list[tuple[Vec2, Vec2]] = []
-        self.homeless: list[str] = []
 
     def place(self, mark: str, points: Sequence[Vec2], body: str) -> Group | None:
         """One mark; None where there is no room."""
@@ -67,7 +64,8 @@ class Balloons:
                 if (best is None or cost < best[0]) and self._free(at, centre):
                     best = (cost, at, centre)
         if best is None:
-            self.homeless.append(mark)
+            best = self._anywhere(points[0])
+        if best is None:
             return None
         _, at, centre = best
         length = math.dist(at, centre)
@@ -83,6 +81,17 @@ class Balloons:
             for primitive in expand(item):
                 self.space.add(primitive)
         return Group("note", items, (body,))
+
+    def _anywhere(self, at: Vec2) -> tuple[float, Vec2, Vec2] | None:
+        """The nearest free place on the sheet, whatever the leader crosses but text."""
+        area = self.space.area
+        found: tuple[float, Vec2, Vec2] | None = None
+        for x in range(math.ceil(area.left + RADIUS_MM), math.floor(area.right - RADIUS_MM), 3):
+            for y in range(math.ceil(area.bottom + RADIUS_MM), math.floor(area.top - RADIUS_MM), 3):
+                far = math.dist(at, (x, y))
+                if far > 2 * RADIUS_MM and (found is None or far < found[0]) and self._free(at, (x, y)):
+                    found = (far, at, (x, y))
+        return found
 
     def _free(self, at: Vec2, centre: Vec2) -> bool:
         return self.space.free(_box(centre)) and self.space.clear(at, centre)
@@ -112,6 +121,3 @@ def _around(at: Vec2) -> Iterator[tuple[float, Vec2]]:
         for k in range(WAYS):
             turn = math.tau * (k + 0.5) / WAYS
             yield far, (at[0] + far * math.cos(turn), at[1] + far * math.sin(turn))
-
-
-__all__ = ["Balloons", "Mapping", "anchors", "label_box"]

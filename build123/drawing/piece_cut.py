@@ -48,7 +48,7 @@ def _tidy(ring: Floats) -> Floats:
     """Without points that lie on one another or on the straight between their neighbours."""
     kept = ring[np.linalg.norm(ring - np.roll(ring, 1, axis=0), axis=1) > 1e-7]
     if len(kept) < 3:
-        return kept
+        return np.asarray(kept, dtype=np.float64)
     before, after = kept - np.roll(kept, 1, axis=0), np.roll(kept, -1, axis=0) - kept
     turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
     bent: Floats = kept[np.abs(turn) > 1e-9 * np.linalg.norm(before, axis=1) * np.linalg.norm(after, axis=1)]

@@ -2,31 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from build123.drawing.expand import column_widths
 from build123.drawing.lettering import Rect
-from build123.drawing.piece_apart import one_of_each, pulled_apart
+from build123.drawing.piece_apart import box_of, one_of_each, pulled_apart
 from build123.drawing.piece_balloons import Balloons, anchors
 from build123.drawing.piece_lines import Place, drawn
 from build123.drawing.piece_list import HEADING, Marked, parts_list
-from build123.drawing.piece_look import DIMETRIC, DIMETRIC_SCALE, Picture
+from build123.drawing.piece_look import DIMETRIC, Picture
 from build123.drawing.piece_scene import Scene
 from build123.drawing.piece_title import Paper, PieceAbout, finished, title_fields
-from build123.drawing.piece_views import scales
 from build123.drawing.standard import Standard
-from build123.drawing.vocabulary import Group, Label, Line, Pen, Polyline, Sheet, SheetView, Size, Table
+from build123.drawing.vocabulary import Group, Label, Line, Polyline, Sheet, SheetView, Table
+from build123.model.frame import Vec, Vec2, add
 from build123.model.plan import GlueUp
 
 ROW_MM = 5.2
 BALLOON_ROOM_MM = 11.0
 """About the picture, for marks."""
-LIST_MM = (12.0, 56.0, 16.0, 28.0, 60.0)
+LIST_MM = (12.0, 66.0, 16.0, 28.0, 60.0)
 """Widest columns of the parts list."""
 MARKED_EACH = 40
 """With more bodies than this only the first of each kind carries its mark."""
 SMALLER = 0.7
 """The list stands on the sheet of the pictorial unless that makes the pictorial smaller than this."""
+
+
+SEEN_MM = 1.0
+"""Holes are shown down to this on paper: they tell where dowels go."""
+
+
+def _extent(scene: Scene, shown: Sequence[str], shifts: Mapping[str, Vec]) -> tuple[Vec2, Vec2]:
+    """The box of the pictorial, from the boxes of the bodies."""
+    points = []
+    for name in shown:
+        box, shift = box_of(scene.bodies[name]), shifts[name]
+        for x in (box.low[0], box.high[0]):
+            for y in (box.low[1], box.high[1]):
+                points += [DIMETRIC.see(add((x, y, z), shift))[:2] for z in (box.low[2], box.high[2])]
+    return (min(p[0] for p in points), min(p[1] for p in points)), (max(p[0] for p in points), max(p[1] for p in points))
 
 
 class Exploded:
@@ -37,11 +52,7 @@ class Exploded:
         self.rows = parts_list(scene.design, norm)
         self.shown, self.told = one_of_each(scene.design)
         shifts = pulled_apart(scene.design, glue_up, self.shown)
-        self.picture = Picture(scene.placed(self.shown, shifts), DIMETRIC)
-        self.strokes = self.picture.strokes()
-        points = [p for stroke in self.strokes for p in stroke.points]
-        self.low = (min(p[0] for p in points), min(p[1] for p in points))
-        self.high = (max(p[0] for p in points), max(p[1] for p in points))
+        self.low, self.high = _extent(scene, self.shown, shifts)
         cells = (HEADING, *(row.cells for row in self.rows))
         self.widths = tuple(
             max(w, column_widths(((HEADING[k],),), norm.text_mm, 99.0)[0])
@@ -54,30 +65,29 @@ class Exploded:
         low = Rect(free.left, paper.frame.bottom + 3.0, paper.title.left - 3.0, free.top)
         fits = (len(cells) + 1) * ROW_MM <= free.top - free.bottom
         alone = self._fit(free)
-        together = max((self._fit(beside), self._fit(low)), key=lambda one: one[1]) if fits else ("", 0.0, free)
-        self.together = fits and together[1] >= SMALLER * alone[1]
+        together = max((self._fit(beside), self._fit(low)), key=lambda one: one[0])
+        self.together = fits and together[0] >= SMALLER * alone[0]
         self.size = size
-        self.name, self.scale, self.area = together if self.together else alone
+        self.scale, self.area = together if self.together else alone
+        self.picture = Picture(scene.placed(self.shown, shifts, SEEN_MM / self.scale), DIMETRIC)
+        self.strokes = self.picture.strokes()
 
     @property
     def count(self) -> int:
         """How many sheets there are."""
         return 1 if self.together else 1 + len(self._pages())
 
-    def _fit(self, area: Rect) -> tuple[str, float, Rect]:
+    def _fit(self, area: Rect) -> tuple[float, Rect]:
+        """How large the picture can be in an area; a pictorial has no scale to measure by."""
         room = 2 * BALLOON_ROOM_MM
-        for name, scale in scales(self.norm):
-            wide, tall = ((self.high[k] - self.low[k]) * scale * DIMETRIC_SCALE for k in (0, 1))
-            if wide + room <= area.right - area.left and tall + room <= area.top - area.bottom:
-                return name, scale, area
-        name, scale = scales(self.norm)[-1]
-        return name, scale, area
+        across, up = area.right - area.left - room, area.top - area.bottom - room
+        return min(across / (self.high[0] - self.low[0]), up / (self.high[1] - self.low[1]), 1.0), area
 
     def pictorial(self, about: PieceAbout) -> Sheet:
         """The sheet of the piece apart."""
         paper = Paper(self.size, about.failed)
         space = paper.space()
-        scale = self.scale * DIMETRIC_SCALE
+        scale = self.scale
         area = self.area
         left = (area.left + area.right - (self.high[0] - self.low[0]) * scale) / 2 - self.low[0] * scale
         bottom = (area.bottom + area.top - (self.high[1] - self.low[1]) * scale) / 2 - self.low[1] * scale
@@ -99,11 +109,10 @@ class Exploded:
                 elif isinstance(item, Polyline):
                     ink += [(a[:2], b[:2]) for a, b in zip(item.points, item.points[1:], strict=False)]
             views.append(Group("outline", tuple(items), (name,)))
-        views += self._marks(space_balloons := Balloons(space), place, ink)
-        del space_balloons
+        views += self._marks(Balloons(space), place, ink)
         if self.told:
             groups.append(Group("note", (Label(f"shown: {self.told}", (free.left + 1.0, free.top - 3.0), self.norm.text_mm),)))
-        said = title_fields(self.scene.design, self.scene.box.size, self._shows(), self.name, about, self.norm)
+        said = title_fields(self.scene.design, self.scene.box.size, self._shows(), "none", about, self.norm)
         view = SheetView("apart", "apart", self.scale, place.origin, tuple(views))
         return finished(self.scene.design, paper, [view], groups, said, about, self.norm)
 
@@ -118,7 +127,9 @@ class Exploded:
         parts = {part.name for part in self.scene.design.parts}
         every = len(self.shown) <= MARKED_EACH
         # Bodies of which least is seen choose first.
-        order = sorted((k for k in range(len(self.shown)) if k in points), key=lambda k: (len(points[k]), k))
+        for k, body in enumerate(self.picture.bodies):
+            points.setdefault(k, [place.at(body.seen(DIMETRIC, body.wire.corners).mean(axis=0).tolist())])
+        order = sorted(points, key=lambda k: (len(points[k]), k))
         for wanted_all in (False, True):
             for k in order:
                 name = self.shown[k]
@@ -150,6 +161,3 @@ class Exploded:
             said = title_fields(self.scene.design, self.scene.box.size, "parts list", "–", about, self.norm)
             sheets.append(finished(self.scene.design, paper, [], groups, said, about, self.norm))
         return sheets
-
-
-__all__ = ["Exploded", "Pen", "Size"]

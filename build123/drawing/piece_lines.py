@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -41,7 +42,7 @@ def drawn(strokes: Iterable[Stroke], place: Place, pen: Pen = Pen.visible) -> li
         points = [place.at(p) for p in stroke.points]
         if len(points) == 2 and stroke.arc is None:
             lines.append((points[0], points[1]))
-        elif sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False)) >= CRUMB_MM:
+        elif sum(math.dist(a, b) for a, b in itertools.pairwise(points)) >= CRUMB_MM:
             item = _curve(stroke, points, place, pen)
             curves.setdefault(tuple(round(c, 3) for p in (points[0], points[len(points) // 2], points[-1]) for c in p), item)
     return [*(Line(a, b, pen) for a, b in apart(lines)), *curves.values()]
@@ -60,7 +61,7 @@ def _curve(stroke: Stroke, points: Sequence[Vec2], place: Place, pen: Pen) -> It
 def apart(lines: Iterable[tuple[Vec2, Vec2]]) -> Iterator[tuple[Vec2, Vec2]]:
     """Straight lines, long ones first, less those stretches that would run along one that is there."""
     kept: dict[tuple[int, int], list[tuple[float, float, float]]] = {}
-    for a, b in sorted(lines, key=lambda l: (-round(math.dist(*l), 3), l)):
+    for a, b in sorted(lines, key=lambda line: (-round(math.dist(*line), 3), line)):
         length = math.dist(a, b)
         if length < CRUMB_MM:
             continue

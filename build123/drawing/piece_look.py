@@ -63,8 +63,6 @@ TOP = Eye((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 BACKED = 0.881917
 DIMETRIC = Eye.at((1.0 / 3.0, -BACKED, 1.0 / 3.0))
 """ISO 5456-3: width and height in one scale, depth in half of it (the axes at 7 and 42 degrees)."""
-DIMETRIC_SCALE = 1.0 / math.sqrt(1.0 - 1.0 / 9.0)
-"""A dimetric picture enlarged by this shows width and height to scale."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,17 +79,20 @@ class Placed:
     def turn(self) -> Floats:
         """Columns: the axes of the solid in the piece."""
         f = self.placement
-        return np.array([f.x, f.y, f.z]).T
+        turn: Floats = np.array([f.x, f.y, f.z]).T
+        return turn
 
     @cached_property
     def origin(self) -> Floats:
         """Where the solid's origin lies in the piece."""
-        return np.array(self.placement.origin) + np.array(self.shift)
+        origin: Floats = np.array(self.placement.origin) + np.array(self.shift)
+        return origin
 
     def seen(self, eye: Eye, points: Floats) -> Floats:
         """Points of the solid's frame (n, 3) in the picture."""
         matrix = eye.matrix
-        return points @ (matrix @ self.turn).T + matrix @ self.origin
+        seen: Floats = points @ (matrix @ self.turn).T + matrix @ self.origin
+        return seen
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,14 +102,6 @@ class Stroke:
     body: int
     points: tuple[Vec2, ...]
     arc: tuple[Vec2, float, float, float] | None = None
-
-
-@dataclass(eq=False)
-class _Scene:
-    """Triangles that hide: corners (n, 3, 3), with the depth up to which each is there."""
-
-    corners: list[Floats]
-    limits: list[Floats]
 
 
 class Picture:
@@ -273,7 +266,7 @@ class _Hiders:
         hidden: list[list[tuple[float, float]]] = [[] for _ in starts]
         rise = ends[:, 2] - starts[:, 2]
         past = np.maximum(starts[:, 2], ends[:, 2]) > limits
-        for n in np.flatnonzero(past):
+        for n in np.flatnonzero(past).tolist():
             at = (limits[n] - starts[n, 2]) / rise[n] if rise[n] else 0.0
             hidden[n].append((at, 1.0) if rise[n] > 0 else (0.0, at))
         left = np.arange(len(starts))
@@ -307,8 +300,8 @@ class _Hiders:
         bound = np.isfinite(limits)
         room = np.where(bound, limits, 0.0) + BEHIND_MM
         _narrow(begin, end, np.where(bound, room - at_p, 1.0), np.where(bound, room - at_q, 1.0))
-        for k in np.flatnonzero(end - begin > LEAST_T):
-            yield int(left[mine[k]]), float(begin[k]), float(end[k])
+        for n in np.flatnonzero(end - begin > LEAST_T).tolist():
+            yield int(left[mine[n]]), float(begin[n]), float(end[n])
 
     def hide(self, points: Floats) -> NDArray[np.bool_]:
         """Whether points lie behind a triangle."""

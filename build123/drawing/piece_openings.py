@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 import shapely
 
@@ -31,6 +32,11 @@ class Opening:
         """Along v."""
         return self.high[1] - self.low[1]
 
+    @property
+    def middle(self) -> tuple[float, float]:
+        """The centre."""
+        return (self.low[0] + self.high[0]) / 2, (self.low[1] + self.high[1]) / 2
+
 
 def openings(areas: Iterable[shapely.Geometry]) -> list[Opening]:
     """The enclosed rectangles between areas of cut wood, upper ones first. Hollows of other shapes are left out."""
@@ -47,27 +53,23 @@ def openings(areas: Iterable[shapely.Geometry]) -> list[Opening]:
 
 @dataclass(frozen=True, slots=True)
 class Clear:
-    """One clear size to write: along x or y, in which opening, and how many openings in a row have it."""
+    """One clear size to write, along x or y: the openings that have it, and how many in a row have a width."""
 
-    along: str
-    opening: Opening
+    along: Literal["x", "y"]
+    openings: tuple[Opening, ...]
     size_mm: float
     count: int
 
 
 def clear_sizes(found: list[Opening]) -> list[Clear]:
     """Each height once for each level, each width once for all openings of it."""
-    sizes: list[Clear] = []
-    levels: set[tuple[float, float]] = set()
-    for opening in found:
-        level = (round(opening.low[1] / SAME_MM), round(opening.high[1] / SAME_MM))
-        if level not in levels:
-            levels.add(level)
-            sizes.append(Clear("y", opening, opening.height, 1))
+    levels: dict[tuple[int, int], list[Opening]] = {}
     widths: dict[int, list[Opening]] = {}
     for opening in found:
+        levels.setdefault((round(opening.low[1] / SAME_MM), round(opening.high[1] / SAME_MM)), []).append(opening)
         widths.setdefault(round(opening.width / SAME_MM), []).append(opening)
+    sizes = [Clear("y", tuple(same), same[0].height, 1) for same in levels.values()]
     for same in widths.values():
         across = {(round(o.low[0] / SAME_MM), round(o.high[0] / SAME_MM)) for o in same}
-        sizes.append(Clear("x", same[0], same[0].width, len(across)))
+        sizes.append(Clear("x", tuple(same), same[0].width, len(across)))
     return sizes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -60,18 +61,19 @@ class Scene:
 
     def __init__(self, design: Design, wires: Wires, scale: float) -> None:
         self.design = design
-        self.bodies: Mapping[str, Part | Hardware] = {body.name: body for body in (*design.parts, *design.hardware)}
+        self.bodies: Mapping[str, Part | Hardware] = dict(
+            [*((part.name, part) for part in design.parts), *((thing.name, thing) for thing in design.hardware)]
+        )
         self._wires, self._least = wires, LEAST_ON_PAPER_MM / scale
         self._names = [name for name, body in self.bodies.items() if not _blot(body, self._least)]
 
-    def wire(self, name: str) -> Wireframe:
-        """The wireframe of a body."""
-        return self._wires(self.bodies[name], self._least)
-
-    def placed(self, names: Sequence[str], shifts: Mapping[str, Vec] | None = None) -> list[Placed]:
-        """Bodies where they are, or drawn off."""
-        shifts = shifts or {}
-        return [Placed(name, self.wire(name), self.bodies[name].placement, shifts.get(name, (0.0, 0.0, 0.0))) for name in names]
+    def placed(self, names: Sequence[str], shifts: Mapping[str, Vec] | None = None, least_mm: float | None = None) -> list[Placed]:
+        """Bodies where they are, or drawn off; holes down to `least_mm` are left in."""
+        shifts, least = shifts or {}, self._least if least_mm is None else least_mm
+        return [
+            Placed(name, self._wires(self.bodies[name], least), self.bodies[name].placement, shifts.get(name, (0.0, 0.0, 0.0)))
+            for name in names
+        ]
 
     @cached_property
     def standing(self) -> list[Placed]:
@@ -163,7 +165,7 @@ def _best(design: Design, across: Sequence[Hidden], axis: int) -> float | None:
     middle = (rims[0] + rims[-1]) / 2
     best: tuple[float, float] | None = None
     where = math.nan
-    for low, high in zip(rims, rims[1:], strict=False):
+    for low, high in itertools.pairwise(rims):
         if high - low < 2 * OFF_MM:
             continue
         at = min(max(middle, low + OFF_MM), high - OFF_MM)

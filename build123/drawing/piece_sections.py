@@ -2,42 +2,44 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import shapely
 
-from build123.drawing.lettering import Rect, fitted, label_box
+from build123.drawing.lettering import Rect, label_box, wrapped
 from build123.drawing.piece_hatch import hatched, styles
 from build123.drawing.piece_lines import Place, apart, clipped, drawn
-from build123.drawing.piece_look import Placed, Stroke
+from build123.drawing.piece_look import Stroke
 from build123.drawing.piece_scene import Cut, Hidden, Scene
 from build123.drawing.piece_sizes import take
 from build123.drawing.piece_title import Paper, PieceAbout, finished, title_fields
 from build123.drawing.piece_views import scales
 from build123.drawing.standard import Standard
 from build123.drawing.vocabulary import Group, Item, Label, Line, Pen, Polyline, Sheet, SheetView, Size
-from build123.model.frame import Box, Vec2
+from build123.model.design import Design
+from build123.model.frame import Vec2
 
 DETAIL_MM = 60.0
 """Side of a detail on paper."""
-TITLES_MM = 12.0
+TITLES_MM = 16.0
 ENLARGED = (("5:1", 5.0), ("2:1", 2.0))
 """ISO 5455."""
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
 """Without I, O and Q, which are read as figures (ISO 128-3 custom)."""
+SAME_MM = 0.01
 MOST = 6
 """Details on a sheet."""
-LEAST_SHOWN_MM = 90.0
-"""A section shorter than this on paper wants a larger sheet."""
 
 
 @dataclass(frozen=True, slots=True)
 class Detail:
-    """One joint enlarged: the letter, the joint, and the square of the picture that is shown, mm of wood."""
+    """One joint enlarged: the letter, the joint, how many like it are cut, and the square of the picture that is shown, mm of wood."""
 
     letter: str
     hidden: Hidden
+    count: int
     window: Rect
     name: str
     scale: float
@@ -46,29 +48,44 @@ class Detail:
 def details(cut: Cut, scene: Scene, norm: Standard, used: int) -> list[Detail]:
     """One for each different joint that the cut crosses, the first of each kind. `used` letters stand on the sheets before."""
     found: list[Detail] = []
-    seen: set[tuple[object, ...]] = set()
+    alike: dict[tuple[object, ...], list[Hidden]] = {}
     for hidden in cut.shown:
-        size = sorted(round(c, 2) for k, c in enumerate(hidden.region.size) if k != cut.axis)
+        alike.setdefault(_look(hidden, scene.design, cut.axis), []).append(hidden)
+    for same in list(alike.values())[:MOST]:
+        hidden = same[0]
         member, receiver = (scene.design.by_name[name] for name in (hidden.joint.member, hidden.joint.receiver))
-        key = (hidden.joint.kind, *size, member.stock.name, receiver.stock.name, member.family, receiver.family)
-        if key in seen or len(found) == MOST:
-            continue
-        seen.add(key)
         u, v, _ = cut.eye.see(hidden.region.middle)
         low, high = cut.eye.see(hidden.region.low), cut.eye.see(hidden.region.high)
         wide = max(abs(high[0] - low[0]), abs(high[1] - low[1]), member.thickness_mm, receiver.thickness_mm)
         name, scale = next(((n, s) for n, s in (*ENLARGED, *norm.scales) if wide * 1.6 * s <= DETAIL_MM), norm.scales[-1])
         half = DETAIL_MM / scale / 2
         letter = LETTERS[(used + len(found)) % len(LETTERS)]
-        found.append(Detail(letter, hidden, Rect(u - half, v - half, u + half, v + half), name, scale))
+        found.append(Detail(letter, hidden, len(same), Rect(u - half, v - half, u + half, v + half), name, scale))
     return found
+
+
+def _look(hidden: Hidden, design: Design, axis: int) -> tuple[object, ...]:
+    """Equal for joints that look the same in a cut, up to turning: sizes, stock, and on how many sides the joint is open."""
+    member, receiver = design.by_name[hidden.joint.member], design.by_name[hidden.joint.receiver]
+    box, region = receiver.box, hidden.region
+    sides = [
+        (
+            round(region.size[k], 2),
+            sorted(abs(a[k] - b[k]) < SAME_MM for a, b in ((region.low, box.low), (region.high, box.high))),
+            round(member.box.size[k], 2) == round(region.size[k], 2),
+        )
+        for k in range(3)
+        if k != axis
+    ]
+    return (hidden.joint.kind, member.stock.name, receiver.stock.name, repr(sorted(sides)))
 
 
 class Section:
     """The sheet in the making."""
 
-    def __init__(self, scene: Scene, cut: Cut, found: Sequence[Detail], norm: Standard, about: PieceAbout) -> None:
-        self.scene, self.cut, self.details, self.norm, self.about = scene, cut, found, norm, about
+    def __init__(self, scene: Scene, cut: Cut, found: Sequence[Detail], norm: Standard, about: PieceAbout, least: float) -> None:
+        """`least` is a scale; the cut is drawn no smaller if a larger sheet can help it."""
+        self.scene, self.cut, self.details, self.norm, self.about, self.least = scene, cut, found, norm, about, least
         low, high = cut.eye.see(scene.box.low), cut.eye.see(scene.box.high)
         self.low, self.high = (min(low[0], high[0]), min(low[1], high[1])), (max(low[0], high[0]), max(low[1], high[1]))
         self.size, self.name, self.place, self.slots = self._arranged()
@@ -86,7 +103,7 @@ class Section:
             for wanted in self._with_details(size, free):
                 if best is None or wanted[0] > best[0] * 1.01:
                     best = wanted
-            if best is not None and max(self.high[0] - self.low[0], self.high[1] - self.low[1]) * best[0] >= LEAST_SHOWN_MM:
+            if best is not None and best[0] >= self.least:
                 break
         assert best is not None
         return best[1:]
@@ -140,15 +157,15 @@ class Section:
         height = 3.5
         middle_x, middle_y = (window.left + window.right) / 2, (window.bottom + window.top) / 2
         for far in (1.2, 2.5, 4.0, 6.0, 9.0, 13.0):
-            for x, y, anchor in (
-                (window.right + far, middle_y - height / 2, "start"),
-                (window.left - far - 3.2, middle_y - height / 2, "start"),
-                (middle_x - 1.6, window.top + far, "start"),
-                (middle_x - 1.6, window.bottom - far - height, "start"),
-                (window.right + far, window.top + far, "start"),
-                (window.right + far, window.bottom - far - height, "start"),
-                (window.left - far - 3.2, window.top + far, "start"),
-                (window.left - far - 3.2, window.bottom - far - height, "start"),
+            for x, y in (
+                (window.right + far, middle_y - height / 2),
+                (window.left - far - 3.2, middle_y - height / 2),
+                (middle_x - 1.6, window.top + far),
+                (middle_x - 1.6, window.bottom - far - height),
+                (window.right + far, window.top + far),
+                (window.right + far, window.bottom - far - height),
+                (window.left - far - 3.2, window.top + far),
+                (window.left - far - 3.2, window.bottom - far - height),
             ):
                 label = Label(detail.letter, (x, y), height, bold=True)
                 if self.space.free(label_box(label)):
@@ -169,10 +186,11 @@ class Section:
         outline = [Line(a, b, Pen.visible) for a, b in lines]
         joint = detail.hidden.joint
         title = f"{detail.letter} ({detail.name})"
-        words = f"{joint.kind}: {joint.member} in {joint.receiver}"
+        more = f", and {detail.count - 1} alike" if detail.count > 1 else ""
+        words = wrapped(f"{joint.kind}: {joint.member} in {joint.receiver}{more}", self.norm.text_mm, DETAIL_MM, 2)
         labels = (
             Label(title, (window.left, window.bottom - 4.5), 3.5, bold=True),
-            Label(fitted(words, self.norm.text_mm, DETAIL_MM), (window.left, window.bottom - 9.0), self.norm.text_mm),
+            *(Label(line, (window.left, window.bottom - 8.8 - 4.0 * k), self.norm.text_mm) for k, line in enumerate(words)),
         )
         groups = (Group("mark", tuple(shown)), Group("outline", tuple(outline)), Group("note", (_frame(window), *labels)))
         return SheetView(f"detail {detail.letter}", title, scale, place.origin, groups)
@@ -194,10 +212,7 @@ def _frame(window: Rect) -> Polyline:
 def _clipped_strokes(strokes: Sequence[Stroke], place: Place, window: Rect) -> Iterator[tuple[Vec2, Vec2]]:
     for stroke in strokes:
         points = [place.at(p) for p in stroke.points]
-        for a, b in zip(points, points[1:], strict=False):
+        for a, b in itertools.pairwise(points):
             part = clipped(a, b, window)
             if part is not None:
                 yield part
-
-
-__all__ = ["Box", "Detail", "Placed", "Section", "details"]

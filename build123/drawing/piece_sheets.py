@@ -35,7 +35,7 @@ def piece_sheets(design: Design, wires: Wires, glue_up: GlueUp | None, failed: b
     for number, cut in enumerate(found, 2):
         shown = details(cut, scene, norm, used)
         used += len(shown)
-        sheets[f"assembly_section-{cut.letter.lower()}"] = Section(scene, cut, shown, norm, about(number)).sheet()
+        sheets[f"assembly_section-{cut.letter.lower()}"] = Section(scene, cut, shown, norm, about(number), plan.scale).sheet()
     sheets["assembly_apart"] = exploded.pictorial(about(2 + len(found)))
     if not exploded.together:
         lists = exploded.lists([about(3 + len(found) + k) for k in range(exploded.count - 1)])

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Literal
 
-from build123.drawing.expand import expand
+from build123.drawing.expand import column_widths, expand
 from build123.drawing.lettering import Rect, label_box, text_width
 from build123.drawing.numbers import Numbers
 from build123.drawing.piece_lines import Place
 from build123.drawing.piece_openings import Clear
 from build123.drawing.space import Space
 from build123.drawing.standard import ARROW_MM, CLEAR_MM, FIGURE_OFF_MM, Standard
-from build123.drawing.vocabulary import Group, Item, Label, LinearDimension
+from build123.drawing.vocabulary import Group, Item, Label, LinearDimension, Table
 
 OFF_MM = 16.0
 """From the outline to the line of an overall size: the ends of cutting planes lie between."""
+ALONG_MM = 4.0
+"""A dimension line keeps this far from a cutting plane that it runs along."""
+TRIED = 12
+"""Openings of one size that are tried for a place."""
+ROW_MM = 5.2
 SHARES = (0.22, 0.35, 0.5, 0.12, 0.65, 0.78)
 
 
@@ -44,22 +50,55 @@ def overall(box: Rect, side: Literal["left", "right", "top", "bottom"], size_mm:
     return Group("dimension", (LinearDimension("overall", "x" if level else "y", a, b, line_at, size_mm, label, outside=small),))
 
 
-def clear(space: Space, sizes: Sequence[Clear], place: Place, norm: Standard) -> tuple[list[Group], list[Clear]]:
-    """Clear sizes in brackets within their openings, widths first; and those that found no room."""
+def clear(
+    space: Space, sizes: Sequence[Clear], place: Place, norm: Standard, planes: Mapping[str, float]
+) -> tuple[list[Group], list[Clear]]:
+    """Clear sizes in brackets within their openings, widths first; and those that found no room.
+
+    `planes` are the places on paper, across x and across y, of cutting planes that a dimension line would run along.
+    """
     groups: list[Group] = []
     homeless: list[Clear] = []
     n = Numbers(norm.units)
     for size in sorted(sizes, key=lambda one: one.along):
         text = f"({n.position(size.size_mm)})"
         text = f"{size.count} × {text}" if size.count > 1 else text
-        box = place.box(size.opening.low, size.opening.high)
-        found = next((d for d in _places(box, size, text, norm) if _free(space, d)), None)
+        boxes = [place.box(o.low, o.high) for o in size.openings[:TRIED]]
+        found = next(
+            (
+                d
+                for box in boxes
+                for d in _places(box, size, text, norm)
+                if abs(d.line_at - planes.get(d.along, math.inf)) > ALONG_MM and _free(space, d)
+            ),
+            None,
+        )
         if found is None:
             homeless.append(size)
             continue
         take(space, [found])
         groups.append(Group("dimension", (found,)))
     return groups, homeless
+
+
+def clear_table(space: Space, sizes: Sequence[Clear], norm: Standard) -> list[Group]:
+    """The clear sizes that found no room in the view, as a table wherever the sheet is free."""
+    if not sizes:
+        return []
+    n = Numbers(norm.units)
+    rows = [("clear", "size", "count")]
+    rows += [("width" if s.along == "x" else "height", n.position(s.size_mm), str(s.count)) for s in sizes]
+    cells = tuple(rows)
+    widths = column_widths(cells, norm.text_mm, 40.0)
+    wide, tall = sum(widths), ROW_MM * len(cells)
+    area = space.area
+    for x in range(math.ceil(area.left) + 2, math.floor(area.right - wide), 4):
+        for y in range(math.floor(area.top) - 2, math.ceil(area.bottom + tall), -4):
+            if space.free(Rect(x - 1.0, y - tall - 1.0, x + wide + 1.0, y + 1.0)):
+                table = Table((float(x), float(y)), widths, ROW_MM, norm.text_mm, cells)
+                take(space, [table])
+                return [Group("table", (table,))]
+    return []
 
 
 def _places(box: Rect, size: Clear, text: str, norm: Standard) -> Iterator[LinearDimension]:
@@ -72,7 +111,7 @@ def _places(box: Rect, size: Clear, text: str, norm: Standard) -> Iterator[Linea
         return
     for share in SHARES:
         line_at = across_low + (across_high - across_low) * share
-        for along in (0.5, 0.3, 0.7):
+        for along in (0.5, 0.3, 0.7, 0.15, 0.85):
             middle = min(max(low + (high - low) * along, low + wide / 2 + 0.5), high - wide / 2 - 0.5)
             at = (middle, line_at + FIGURE_OFF_MM) if level else (line_at - FIGURE_OFF_MM, middle)
             label = Label(text, at, height, "middle", 0 if level else 90)

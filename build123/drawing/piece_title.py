@@ -114,7 +114,13 @@ def _block(area: Rect, said: dict[str, str], norm: Standard) -> Group:
 
 
 def finished(
-    design: Design, paper: Paper, views: Sequence[SheetView], groups: Sequence[Group], said: dict[str, str], about: PieceAbout, norm: Standard
+    design: Design,
+    paper: Paper,
+    views: Sequence[SheetView],
+    groups: Sequence[Group],
+    said: dict[str, str],
+    about: PieceAbout,
+    norm: Standard,
 ) -> Sheet:
     """The whole sheet."""
     description = f"{said['shows']}; overall {said['overall W × D × H']}, {said['units']}; {said['parts']}"

@@ -11,9 +11,9 @@ import numpy as np
 from build123.drawing.lettering import Rect, text_width
 from build123.drawing.piece_lines import Place, drawn
 from build123.drawing.piece_look import FRONT, LEFT, RIGHT, TOP, Eye
-from build123.drawing.piece_openings import Clear, clear_sizes, openings
+from build123.drawing.piece_openings import clear_sizes, openings
 from build123.drawing.piece_scene import Cut, Scene
-from build123.drawing.piece_sizes import OFF_MM, clear, overall, take
+from build123.drawing.piece_sizes import OFF_MM, clear, clear_table, overall, take
 from build123.drawing.piece_title import Paper, PieceAbout, finished, title_fields
 from build123.drawing.standard import ARROW_MM, Standard
 from build123.drawing.vocabulary import Group, Item, Label, Leader, Line, Pen, Sheet, SheetView, Size
@@ -88,7 +88,7 @@ class Views:
             ("top", TOP, _corner(TOP, box, (left, top), scale)),
         ]
         self.groups: dict[str, list[Group]] = {}
-        self.homeless: list[Clear] = []
+        self.tables: list[Group] = []
         self.drawn: dict[str, Rect] = {}
         self._draw()
 
@@ -103,8 +103,9 @@ class Views:
         width, depth, height = self.scene.box.size
         front, side, top = (key for key, _, _ in self.views)
         across: Literal["top", "bottom"] = "top" if self.first else "bottom"
-        for key, where, size in ((front, across, width), (front, "left", height), (side, across, depth)):
-            self._add(key, overall(self.drawn[key], where, size, self.norm))
+        self._add(front, overall(self.drawn[front], across, width, self.norm))
+        self._add(front, overall(self.drawn[front], "left", height, self.norm))
+        self._add(side, overall(self.drawn[side], across, depth, self.norm))
         for cut in self.cuts:
             self._cutting_plane(top if cut.axis == 1 else front, cut)
         for key in (front, side, top):
@@ -112,11 +113,15 @@ class Views:
         at = next((cut.at_mm for cut in self.cuts if cut.axis == 1), self.scene.box.middle[1])
         sizes = clear_sizes(openings(self.scene.wood(FRONT, -at)))
         place = self.views[0][2]
-        middles = [((s.opening.low[0] + s.opening.high[0]) / 2, (s.opening.low[1] + s.opening.high[1]) / 2, -at) for s in sizes]
+        planes = {
+            "x" if cut.axis == 2 else "y": place.at((cut.at_mm, cut.at_mm))[1 if cut.axis == 2 else 0] for cut in self.cuts if cut.axis != 1
+        }
+        middles = [(*s.openings[0].middle, -at) for s in sizes]
         shut = pictures[front].hidden(np.array(middles).reshape(-1, 3)).tolist()
-        groups, self.homeless = clear(self.space, [s for s, no in zip(sizes, shut, strict=True) if not no], place, self.norm)
+        groups, homeless = clear(self.space, [s for s, no in zip(sizes, shut, strict=True) if not no], place, self.norm, planes)
         self.groups[front] += groups
-        self.homeless += [s for s, no in zip(sizes, shut, strict=True) if no]
+        homeless += [s for s, no in zip(sizes, shut, strict=True) if no]
+        self.tables = clear_table(self.space, homeless, self.norm)
 
     def _add(self, key: str, group: Group) -> None:
         take(self.space, group.items)
@@ -165,10 +170,8 @@ class Views:
         """The finished sheet."""
         shows = ", ".join(key for key, _, _ in self.views)
         said = title_fields(self.scene.design, self.scene.box.size, f"{shows} view", self.plan.name, self.about, self.norm)
-        views = [
-            SheetView(key, key, place.scale, place.origin, tuple(self.groups[key])) for key, _, place in self.views
-        ]
-        return finished(self.scene.design, self.paper, views, (), said, self.about, self.norm)
+        views = [SheetView(key, key, place.scale, place.origin, tuple(self.groups[key])) for key, _, place in self.views]
+        return finished(self.scene.design, self.paper, views, self.tables, said, self.about, self.norm)
 
 
 def _corner(eye: Eye, box: Box, at: Vec2, scale: float) -> Place:

@@ -19,6 +19,7 @@ from OCP.BRepGProp import BRepGProp
 from OCP.BRepTools import BRepTools, BRepTools_WireExplorer
 from OCP.GeomAbs import GeomAbs_C0, GeomAbs_CurveType, GeomAbs_SurfaceType
 from OCP.GProp import GProp_GProps
+from OCP.Poly import Poly_Triangulation
 from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
@@ -121,13 +122,7 @@ class _Reader:
         ]
         flipped = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
         wires = [w for w in _wires(face) if any(self.edges.FindIndex(e) - 1 in self.filled for e in _edges_of(w))] if self.filled else []
-        if wires:
-            corners = self._refilled(face, found, nodes, flipped)
-        else:
-            corners = (found.Triangle(n).Get() for n in range(1, found.NbTriangles() + 1))
-            corners = ((nodes[i - 1], nodes[j - 1], nodes[m - 1]) for i, j, m in corners)
-            if flipped:
-                corners = ((a, c, b) for a, b, c in corners)
+        corners = self._refilled(face, found, nodes, flipped) if wires else _meshed(found, nodes, flipped)
         for a, b, c in corners:
             if a != b and b != c and c != a:
                 self.triangles.append((self._number(a), self._number(b), self._number(c)))
@@ -136,7 +131,9 @@ class _Reader:
     def _number(self, p: Point) -> int:
         return self.index.setdefault(p, len(self.index))
 
-    def _refilled(self, face: TopoDS_Face, mesh: object, nodes: list[Point], flipped: bool) -> Iterator[tuple[Point, Point, Point]]:
+    def _refilled(
+        self, face: TopoDS_Face, mesh: Poly_Triangulation, nodes: list[Point], flipped: bool
+    ) -> Iterator[tuple[Point, Point, Point]]:
         """A plane face without its small holes, in triangles between the nodes of the rims that stay."""
         plane = BRepAdaptor_Surface(face, False).Plane()
         u, v = plane.XAxis().Direction(), plane.YAxis().Direction()
@@ -173,6 +170,12 @@ class _Reader:
             if BRep_Tool.Degenerated_s(edge) or BRep_Tool.MaxContinuity_s(edge) != GeomAbs_C0:
                 continue
             yield _edge(edge, (a, b))
+
+
+def _meshed(mesh: Poly_Triangulation, nodes: list[Point], flipped: bool) -> Iterator[tuple[Point, Point, Point]]:
+    for triangle in map(mesh.Triangle, range(1, mesh.NbTriangles() + 1)):
+        i, j, m = triangle.Get()
+        yield (nodes[i - 1], nodes[m - 1], nodes[j - 1]) if flipped else (nodes[i - 1], nodes[j - 1], nodes[m - 1])
 
 
 def _wires(face: TopoDS_Face) -> Iterator[TopoDS_Wire]:
