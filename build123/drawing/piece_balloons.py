@@ -17,10 +17,14 @@ from build123.drawing.vocabulary import Circle, Group, Item, Label, Leader, Pen
 from build123.model.frame import Vec2
 from build123.model.wireframe import Floats
 
-RADIUS_MM = 3.6
-FIGURE_MM = 3.0
+RADIUS_MM = 4.0
+FIGURE_MM = (2.8, 2.8, 2.2)
+"""Height of one, two and three figures."""
 FAR_MM = (7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 38.0, 48.0, 60.0, 75.0)
 WAYS = 24
+RANK_MM, CROSSING_MM = 2.0, 40.0
+"""What a worse place of the dot and a crossed leader count, in length of leader."""
+STEP_MM = 4
 GRID = 7
 """Points tried along a side of each triangle."""
 
@@ -57,23 +61,24 @@ class Balloons:
         """One mark; None where there is no room."""
         best: tuple[float, Vec2, Vec2] | None = None
         for rank, at in enumerate(_spread(points)):
-            for cost, centre in _around(at):
-                if best is not None and cost + rank * 2.0 >= best[0]:
+            for far, centre in _around(at):
+                cost = far + rank * RANK_MM
+                if best is not None and cost >= best[0]:
                     break
-                cost += rank * 2.0 + self._crossings(at, centre) * 40.0
-                if (best is None or cost < best[0]) and self._free(at, centre):
-                    best = (cost, at, centre)
+                if self._free(at, centre):
+                    cost += self._crossings(at, centre) * CROSSING_MM
+                    best = min(best, (cost, at, centre)) if best is not None else (cost, at, centre)
         if best is None:
             best = self._anywhere(points[0])
         if best is None:
             return None
         _, at, centre = best
-        length = math.dist(at, centre)
+        length, height = math.dist(at, centre), FIGURE_MM[min(len(mark), 3) - 1]
         rim = (centre[0] + (at[0] - centre[0]) * RADIUS_MM / length, centre[1] + (at[1] - centre[1]) * RADIUS_MM / length)
         items: tuple[Item, ...] = (
             Leader((at, rim), "dot"),
             Circle(centre, RADIUS_MM, Pen.thin),
-            Label(mark, (centre[0], centre[1] - FIGURE_MM / 2), FIGURE_MM, "middle", bold=True),
+            Label(mark, (centre[0], centre[1] - height / 2), height, "middle", bold=True),
         )
         self.leaders.append((at, rim))
         self.space.add_box(_box(centre))
@@ -85,20 +90,25 @@ class Balloons:
     def _anywhere(self, at: Vec2) -> tuple[float, Vec2, Vec2] | None:
         """The nearest free place on the sheet, whatever the leader crosses but text."""
         area = self.space.area
-        found: tuple[float, Vec2, Vec2] | None = None
-        for x in range(math.ceil(area.left + RADIUS_MM), math.floor(area.right - RADIUS_MM), 3):
-            for y in range(math.ceil(area.bottom + RADIUS_MM), math.floor(area.top - RADIUS_MM), 3):
-                far = math.dist(at, (x, y))
-                if far > 2 * RADIUS_MM and (found is None or far < found[0]) and self._free(at, (x, y)):
-                    found = (far, at, (x, y))
-        return found
+        columns = range(math.ceil(area.left + RADIUS_MM), math.floor(area.right - RADIUS_MM), STEP_MM)
+        rows = range(math.ceil(area.bottom + RADIUS_MM), math.floor(area.top - RADIUS_MM), STEP_MM)
+        spots = sorted((math.dist(at, (x, y)), (float(x), float(y))) for x in columns for y in rows)
+        return next(((far, at, spot) for far, spot in spots if far > 2 * RADIUS_MM and self._free(at, spot)), None)
 
     def _free(self, at: Vec2, centre: Vec2) -> bool:
         return self.space.free(_box(centre)) and self.space.clear(at, centre)
 
     def _crossings(self, a: Vec2, b: Vec2) -> int:
-        line = shapely.LineString((a, b))
-        return sum(line.distance(shapely.LineString(other)) < 1.0 for other in self.leaders)
+        return sum(_cross(a, b, *other) for other in self.leaders)
+
+
+def _cross(a: Vec2, b: Vec2, c: Vec2, d: Vec2) -> bool:
+    """Whether two lines cross."""
+    return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+
+
+def _turn(a: Vec2, b: Vec2, c: Vec2) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _box(centre: Vec2) -> Rect:

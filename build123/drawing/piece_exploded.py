@@ -123,25 +123,21 @@ class Exploded:
         marks = {body: row for row in self.rows for body in row.bodies}
         points = anchors(self.picture, place, ink)
         found: list[Group] = []
-        marked: set[str] = set()
         parts = {part.name for part in self.scene.design.parts}
         every = len(self.shown) <= MARKED_EACH
-        # Bodies of which least is seen choose first.
+        # Bodies of which least is seen choose first; of each kind the one that is seen best carries its mark at all events.
         for k, body in enumerate(self.picture.bodies):
             points.setdefault(k, [place.at(body.seen(DIMETRIC, body.wire.corners).mean(axis=0).tolist())])
         order = sorted(points, key=lambda k: (len(points[k]), k))
-        for wanted_all in (False, True):
-            for k in order:
-                name = self.shown[k]
-                row = marks[name]
-                if wanted_all and (not every or name not in parts):
-                    continue
-                if (row.mark in marked) != wanted_all or any(name in g.features for g in found):
-                    continue
-                group = balloons.place(row.mark, points[k], name)
-                if group is not None:
-                    marked.add(row.mark)
-                    found.append(group)
+        best: dict[str, int] = {}
+        for k in order:
+            best[marks[self.shown[k]].mark] = k
+        firsts = sorted(best.values(), key=order.index)
+        others = [k for k in order if every and k not in firsts and self.shown[k] in parts]
+        for k in (*firsts, *others):
+            group = balloons.place(marks[self.shown[k]].mark, points[k], self.shown[k])
+            if group is not None:
+                found.append(group)
         return found
 
     def _table(self, rows: Sequence[Marked], at: tuple[float, float]) -> Table:

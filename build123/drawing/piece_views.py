@@ -10,7 +10,7 @@ import numpy as np
 
 from build123.drawing.lettering import Rect, text_width
 from build123.drawing.piece_lines import Place, drawn
-from build123.drawing.piece_look import FRONT, LEFT, RIGHT, TOP, Eye
+from build123.drawing.piece_look import DIMETRIC, FRONT, LEFT, RIGHT, TOP, Eye
 from build123.drawing.piece_openings import clear_sizes, openings
 from build123.drawing.piece_scene import Cut, Scene
 from build123.drawing.piece_sizes import OFF_MM, clear, clear_table, overall, take
@@ -24,6 +24,10 @@ ROOM_MM = OFF_MM + 6.0
 BETWEEN_MM = 17.0
 """Between views: a title and the end of a cutting plane."""
 END_MM = 10.0
+PICTORIAL_MM = 30.0
+"""A smaller pictorial tells nothing."""
+EDGES_MM = 0.5
+"""The two edges of a board that are nearer than this on paper run into one."""
 READABLE_MM = 110.0
 """A front view shorter than this wants a larger sheet."""
 FURTHER = {"first": (100, 200, 500), "third": (12, 48, 96, 192)}
@@ -101,7 +105,7 @@ class Views:
             self.groups[key] = [Group("outline", tuple(items))]
             self.drawn[key] = _on_paper(self.scene.box, eye, place)
         width, depth, height = self.scene.box.size
-        front, side, top = (key for key, _, _ in self.views)
+        front, side, top = (key for key, _, _ in self.views[:3])
         across: Literal["top", "bottom"] = "top" if self.first else "bottom"
         self._add(front, overall(self.drawn[front], across, width, self.norm))
         self._add(front, overall(self.drawn[front], "left", height, self.norm))
@@ -122,6 +126,7 @@ class Views:
         self.groups[front] += groups
         homeless += [s for s, no in zip(sizes, shut, strict=True) if no]
         self.tables = clear_table(self.space, homeless, self.norm)
+        self._pictorial()
 
     def _add(self, key: str, group: Group) -> None:
         take(self.space, group.items)
@@ -137,6 +142,34 @@ class Views:
                 if self.space.free(area):
                     self._add(key, Group("note", (Label(key, (x + dx, y), height, "middle", bold=True),)))
                     return
+
+    def _pictorial(self) -> None:
+        """The piece as the eye sees it, in the corner that the three views leave, where that is large enough."""
+        free, side, top = self.paper.free, self.drawn[self.views[1][0]], self.drawn[self.views[2][0]]
+        corner = (
+            Rect(side.left, free.bottom, free.right, side.bottom - 8.0)
+            if self.first
+            else Rect(side.left, side.top + 9.0, free.right, free.top)
+        )
+        corner = Rect(max(corner.left, top.right + END_MM + 4.0), corner.bottom, corner.right, corner.top)
+        strokes = self.scene.picture(DIMETRIC).strokes()
+        points = [p for stroke in strokes for p in stroke.points]
+        low, high = (min(p[0] for p in points), min(p[1] for p in points)), (max(p[0] for p in points), max(p[1] for p in points))
+        scale = min((corner.right - corner.left) / (high[0] - low[0]), (corner.top - corner.bottom) / (high[1] - low[1]), self.plan.scale)
+        wide, tall = (high[0] - low[0]) * scale, (high[1] - low[1]) * scale
+        wood = sorted(part.thickness_mm for part in self.scene.design.parts)[len(self.scene.design.parts) // 2]
+        if max(wide, tall) < PICTORIAL_MM or wood * scale < EDGES_MM:
+            return
+        left, bottom = (corner.left + corner.right - wide) / 2, (corner.bottom + corner.top - tall) / 2
+        if not self.space.free(Rect(left, bottom, left + wide, bottom + tall)):
+            return
+        place = Place((left - low[0] * scale, bottom - low[1] * scale), scale)
+        self.views.append(("pictorial", DIMETRIC, place))
+        self._add_new("pictorial", Group("outline", tuple(drawn(strokes, place))))
+
+    def _add_new(self, key: str, group: Group) -> None:
+        self.groups[key] = []
+        self._add(key, group)
 
     def _cutting_plane(self, key: str, cut: Cut) -> None:
         """A chain line with thick ends, arrows the way one looks, and the letter (ISO 128-3)."""
@@ -168,7 +201,7 @@ class Views:
 
     def sheet(self) -> Sheet:
         """The finished sheet."""
-        shows = ", ".join(key for key, _, _ in self.views)
+        shows = ", ".join(key for key, _, _ in self.views[:3])
         said = title_fields(self.scene.design, self.scene.box.size, f"{shows} view", self.plan.name, self.about, self.norm)
         views = [SheetView(key, key, place.scale, place.origin, tuple(self.groups[key])) for key, _, place in self.views]
         return finished(self.scene.design, self.paper, views, self.tables, said, self.about, self.norm)

@@ -124,7 +124,8 @@ def band(frame: Rect) -> Group:
     low = frame.top - BAND_MM + 1.0
     box = ((frame.left, low), (frame.right, low), (frame.right, frame.top), (frame.left, frame.top))
     text = f"{FAILED}: do not cut from this sheet before the errors are cleared"
-    label = Label(text, ((frame.left + frame.right) / 2, low + (BAND_MM - 1.0 - 3.5) / 2), 3.5, "middle", bold=True, grey=1.0)
+    height = next((h for h in (3.5, 2.5) if text_width(text, h, bold=True) < frame.right - frame.left), 2.5)
+    label = Label(text, ((frame.left + frame.right) / 2, low + (BAND_MM - 1.0 - height) / 2), height, "middle", bold=True, grey=1.0)
     return Group("band", (Area(box), label))
 
 
