@@ -129,7 +129,7 @@ def on_curve(content_text, centre, radius):
                 x, y = (sum(a * q[n] for a, q in zip(w, p, strict=True)) for n in (0, 1))
                 worst = max(worst, abs(math.dist((x, y), centre) - radius))
         at = tuple(values[-2:])
-    assert " c\n" in content_text
+    assert " c" in content_text
     return worst
 
 
