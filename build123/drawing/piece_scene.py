@@ -65,7 +65,8 @@ class Scene:
             [*((part.name, part) for part in design.parts), *((thing.name, thing) for thing in design.hardware)]
         )
         self._wires, self._least = wires, LEAST_ON_PAPER_MM / scale
-        self._names = [name for name, body in self.bodies.items() if not _blot(body, self._least)]
+        wood = Box.around([p for part in design.parts for p in (part.box.low, part.box.high)])
+        self._names = [name for name, body in self.bodies.items() if not _blot(body, self._least, wood)]
 
     def placed(self, names: Sequence[str], shifts: Mapping[str, Vec] | None = None, least_mm: float | None = None) -> list[Placed]:
         """Bodies where they are, or drawn off; holes down to `least_mm` are left in."""
@@ -117,8 +118,12 @@ class Scene:
         return [polygon(mine) for body in self.standing if (mine := list(loops(body, eye, depth)))]
 
 
-def _blot(body: Part | Hardware, least_mm: float) -> bool:
-    return isinstance(body, Hardware) and isinstance(body.solid, Rod) and body.solid.diameter_mm < least_mm
+def _blot(body: Part | Hardware, least_mm: float, wood: Box) -> bool:
+    """Whether a fitting is too thin to be drawn; one that stands out of the piece is drawn all the same."""
+    if not (isinstance(body, Hardware) and isinstance(body.solid, Rod) and body.solid.diameter_mm < least_mm):
+        return False
+    box = box_of(body)
+    return wood.holds(box.low) and wood.holds(box.high)
 
 
 def _shadow(body: Placed, eye: Eye) -> shapely.Geometry:
