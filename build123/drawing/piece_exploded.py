@@ -25,7 +25,7 @@ LIST_MM = (12.0, 66.0, 16.0, 28.0, 60.0)
 """Widest columns of the parts list."""
 MARKED_EACH = 40
 """With more bodies than this only the first of each kind carries its mark."""
-SMALLER = 0.7
+SMALLER = 0.5
 """The list stands on the sheet of the pictorial unless that makes the pictorial smaller than this."""
 
 

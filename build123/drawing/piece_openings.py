@@ -10,7 +10,7 @@ import shapely
 
 AIR_MM = 3.0
 """A gap up to twice this does not join two openings: loose shelves have air at their ends."""
-LEAST_MM = 25.0
+LEAST_MM = 40.0
 """A smaller hollow is no opening (common practice: a hand does not go in)."""
 SAME_MM = 0.01
 
@@ -31,6 +31,10 @@ class Opening:
     def height(self) -> float:
         """Along v."""
         return self.high[1] - self.low[1]
+
+    def like(self, other: Opening) -> bool:
+        """Whether both are the same rectangle."""
+        return all(abs(a - b) < SAME_MM for a, b in zip((*self.low, *self.high), (*other.low, *other.high), strict=True))
 
     @property
     def middle(self) -> tuple[float, float]:

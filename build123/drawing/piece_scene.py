@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -33,11 +34,13 @@ LENGTHWISE = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Hidden:
-    """Where wood of one part lies within another: the common part of their boxes. `axis` is the way it is longest."""
+    """Where wood of one part lies within another: the common part of their boxes, or a pin. `axis` is the way it is longest,
+    for a pin one square to it."""
 
     joint: Joint
     region: Box
     axis: int
+    pin: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +97,8 @@ class Scene:
 
     def section(self, cut: Cut) -> tuple[list[Placed], list[Stroke], dict[int, shapely.Geometry]]:
         """The bodies, what is seen of them behind a cut, and the cut wood by body."""
-        bodies = [self._uncut(body, cut) for body in self.standing]
+        pinned = any(hidden.pin for hidden in cut.shown)
+        bodies = [self._uncut(body, cut) for body in (self.placed(list(self.bodies), least_mm=0.0) if pinned else self.standing)]
         rings: list[tuple[int, list[Floats]]] = [(k, list(loops(b, cut.eye, cut.depth))) for k, b in enumerate(bodies) if not b.whole]
         caps = [(k, ring) for k, mine in rings for ring in mine]
         picture = Picture(bodies, cut.eye, cut.depth, caps)
@@ -147,13 +151,31 @@ def hidden_joints(design: Design) -> list[Hidden]:
     return found
 
 
+def pins(design: Design) -> list[Hidden]:
+    """The pins of a piece that has no housings, with the axis of the piece that the cut through most of them is square to."""
+    joints = {joint.id: joint for joint in design.joints}
+    found: list[list[Hidden]] = []
+    for axis in range(3):
+        lying = [
+            Hidden(joints[thing.joint], box_of(thing), axis, pin=True)
+            for thing in design.hardware
+            if thing.joint in joints and isinstance(thing.solid, Rod) and abs(thing.placement.z[axis]) < 1e-6
+        ]
+        levels = Counter(round(hidden.region.middle[axis], 2) for hidden in lying)
+        level = max(levels, key=lambda at: (levels[at], at), default=0.0)
+        found.append([hidden for hidden in lying if abs(hidden.region.middle[axis] - level) < OFF_MM])
+    return max(found, key=len, default=[])
+
+
 def cuts(design: Design, projection: str) -> list[Cut]:
     """At most one cut square to each axis of the piece: where it crosses most joints, away from faces and not along a board."""
-    joints = hidden_joints(design)
+    joints = hidden_joints(design) or pins(design)
     found: list[Cut] = []
     for axis, eye in ((1, FRONT), (0, LEFT if projection == "first" else RIGHT), (2, TOP)):
         across = [joint for joint in joints if joint.axis == axis]
         at = _best(design, across, axis)
+        if across and across[0].pin:
+            at = across[0].region.middle[axis]
         if at is not None:
             shown = tuple(j for j in across if j.region.low[axis] < at < j.region.high[axis])
             found.append(Cut("ABC"[len(found)], axis, at, eye, shown))

@@ -12,8 +12,9 @@ from build123.drawing.lettering import Rect, label_box, wrapped
 from build123.drawing.piece_hatch import hatched, styles
 from build123.drawing.piece_lines import Place, apart, clipped, drawn
 from build123.drawing.piece_look import Stroke
+from build123.drawing.piece_openings import Clear
 from build123.drawing.piece_scene import Cut, Hidden, Scene
-from build123.drawing.piece_sizes import take
+from build123.drawing.piece_sizes import clear, clear_table, take
 from build123.drawing.piece_title import Paper, PieceAbout, finished, title_fields
 from build123.drawing.piece_views import scales
 from build123.drawing.standard import Standard
@@ -28,6 +29,8 @@ ENLARGED = (("5:1", 5.0), ("2:1", 2.0))
 """ISO 5455."""
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
 """Without I, O and Q, which are read as figures (ISO 128-3 custom)."""
+LARGER = 1.5
+"""A detail is worth its place from here on."""
 SAME_MM = 0.01
 MOST = 6
 """Details on a sheet."""
@@ -56,7 +59,8 @@ def details(cut: Cut, scene: Scene, norm: Standard, used: int) -> list[Detail]:
         member, receiver = (scene.design.by_name[name] for name in (hidden.joint.member, hidden.joint.receiver))
         u, v, _ = cut.eye.see(hidden.region.middle)
         low, high = cut.eye.see(hidden.region.low), cut.eye.see(hidden.region.high)
-        wide = max(abs(high[0] - low[0]), abs(high[1] - low[1]), member.thickness_mm, receiver.thickness_mm)
+        wide = max(abs(high[0] - low[0]), abs(high[1] - low[1]))
+        wide = wide if hidden.pin else max(wide, member.thickness_mm, receiver.thickness_mm)
         name, scale = next(((n, s) for n, s in (*ENLARGED, *norm.scales) if wide * 1.6 * s <= DETAIL_MM), norm.scales[-1])
         half = DETAIL_MM / scale / 2
         letter = LETTERS[(used + len(found)) % len(LETTERS)]
@@ -83,12 +87,17 @@ def _look(hidden: Hidden, design: Design, axis: int) -> tuple[object, ...]:
 class Section:
     """The sheet in the making."""
 
-    def __init__(self, scene: Scene, cut: Cut, found: Sequence[Detail], norm: Standard, about: PieceAbout, least: float) -> None:
-        """`least` is a scale; the cut is drawn no smaller if a larger sheet can help it."""
+    def __init__(
+        self, scene: Scene, cut: Cut, found: Sequence[Detail], norm: Standard, about: PieceAbout, least: float, sizes: Sequence[Clear] = ()
+    ) -> None:
+        """`least` is a scale; the cut is drawn no smaller if a larger sheet can help it. `sizes` are clear sizes to write."""
         self.scene, self.cut, self.details, self.norm, self.about, self.least = scene, cut, found, norm, about, least
+        self.sizes = sizes
+        self.tables: list[Group] = []
         low, high = cut.eye.see(scene.box.low), cut.eye.see(scene.box.high)
         self.low, self.high = (min(low[0], high[0]), min(low[1], high[1])), (max(low[0], high[0]), max(low[1], high[1]))
         self.size, self.name, self.place, self.slots = self._arranged()
+        self.details = self._enlarged(self.place.scale)
         self.paper = Paper(self.size, about.failed)
         self.space = self.paper.space()
         self.views: list[SheetView] = []
@@ -120,14 +129,26 @@ class Section:
         over = [(free.left + (k % across) * pitch_x + 2.0, free.top - (k // across + 1) * pitch_y + TITLES_MM) for k in range(count)]
         for area, slots in ((beside, right), (above, over)):
             for name, scale in scales(self.norm):
-                wide, tall = (self.high[0] - self.low[0]) * scale + 20.0, (self.high[1] - self.low[1]) * scale + 24.0
+                low, high = self._extent(scale)
+                wide, tall = (high[0] - low[0]) * scale + 20.0, (high[1] - low[1]) * scale + 24.0
                 if wide <= area.right - area.left and tall <= area.top - area.bottom:
                     left = area.left + (area.right - area.left - wide) / 2 + 10.0
-                    low = area.bottom + (area.top - area.bottom - tall) / 2 + 14.0
-                    yield scale, size, name, Place((left - self.low[0] * scale, low - self.low[1] * scale), scale), slots
+                    bottom = area.bottom + (area.top - area.bottom - tall) / 2 + 14.0
+                    yield scale, size, name, Place((left - low[0] * scale, bottom - low[1] * scale), scale), slots
                     break
         name, scale = scales(self.norm)[-1]
         yield scale / 10, size, name, Place((free.left - self.low[0] * scale, free.bottom - self.low[1] * scale), scale), right
+
+    def _enlarged(self, scale: float) -> list[Detail]:
+        """The details that show more than the cut itself does."""
+        return [detail for detail in self.details if detail.scale >= LARGER * scale]
+
+    def _extent(self, scale: float) -> tuple[Vec2, Vec2]:
+        """The box of the cut with the frames of its details, in the picture."""
+        windows = [detail.window for detail in self._enlarged(scale)]
+        low = (min([self.low[0], *(w.left for w in windows)]), min([self.low[1], *(w.bottom for w in windows)]))
+        high = (max([self.high[0], *(w.right for w in windows)]), max([self.high[1], *(w.top for w in windows)]))
+        return low, high
 
     def _draw(self) -> None:
         scale = self.place.scale
@@ -142,13 +163,17 @@ class Section:
         take(self.space, [*outline, *hatching, *frames])
         box = self.place.box(self.low, self.high)
         title = f"{self.cut.letter}–{self.cut.letter} ({self.name})"
-        label = Label(title, ((box.left + box.right) / 2, box.bottom - 9.0), 3.5, "middle", bold=True)
+        under = self._extent(scale)[0][1] * scale + self.place.origin[1]
+        label = Label(title, ((box.left + box.right) / 2, min(box.bottom, under) - 9.0), 3.5, "middle", bold=True)
         self.space.add(label)
         groups = [Group("outline", tuple(outline)), Group("mark", tuple(hatching)), Group("note", (*frames, label))]
         for detail in self.details:
             groups.append(Group("note", self._letter(detail)))
+        sizes, homeless = clear(self.space, self.sizes, self.place, self.norm, {})
+        groups += sizes
+        self.tables = clear_table(self.space, homeless, self.norm)
         self.views.append(SheetView(f"section {self.cut.letter}", title, scale, self.place.origin, tuple(groups)))
-        for detail, slot in zip(self.details, self.slots, strict=True):
+        for detail, slot in zip(self.details, self.slots, strict=False):
             self.views.append(self._detail(detail, slot))
 
     def _letter(self, detail: Detail) -> tuple[Item, ...]:
@@ -187,7 +212,8 @@ class Section:
         joint = detail.hidden.joint
         title = f"{detail.letter} ({detail.name})"
         more = f", and {detail.count - 1} alike" if detail.count > 1 else ""
-        words = wrapped(f"{joint.kind}: {joint.member} in {joint.receiver}{more}", self.norm.text_mm, DETAIL_MM, 2)
+        way = "to" if detail.hidden.pin else "in"
+        words = wrapped(f"{joint.kind}: {joint.member} {way} {joint.receiver}{more}", self.norm.text_mm, DETAIL_MM, 2)
         labels = (
             Label(title, (window.left, window.bottom - 4.5), 3.5, bold=True),
             *(Label(line, (window.left, window.bottom - 8.8 - 4.0 * k), self.norm.text_mm) for k, line in enumerate(words)),
@@ -201,7 +227,7 @@ class Section:
         more = f", details {letters[0]} to {letters[-1]}" if len(letters) > 1 else f", detail {letters[0]}" if letters else ""
         shows = f"section {self.cut.letter}–{self.cut.letter}{more}"
         said = title_fields(self.scene.design, self.scene.box.size, shows, self.name, self.about, self.norm)
-        return finished(self.scene.design, self.paper, self.views, (), said, self.about, self.norm)
+        return finished(self.scene.design, self.paper, self.views, self.tables, said, self.about, self.norm)
 
 
 def _frame(window: Rect) -> Polyline:

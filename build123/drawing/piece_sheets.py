@@ -30,12 +30,14 @@ def piece_sheets(design: Design, wires: Wires, glue_up: GlueUp | None, failed: b
     def about(number: int) -> PieceAbout:
         return PieceAbout(failed, made_from, number, of)
 
-    sheets = {"assembly": Views(scene, found, plan, norm, about(1)).sheet()}
+    views = Views(scene, found, plan, norm, about(1))
+    sheets = {"assembly": views.sheet()}
     used = len(found)
     for number, cut in enumerate(found, 2):
         shown = details(cut, scene, norm, used)
         used += len(shown)
-        sheets[f"assembly_section-{cut.letter.lower()}"] = Section(scene, cut, shown, norm, about(number), plan.scale).sheet()
+        sizes = views.shut if cut.axis == 1 else ()
+        sheets[f"assembly_section-{cut.letter.lower()}"] = Section(scene, cut, shown, norm, about(number), plan.scale, sizes).sheet()
     sheets["assembly_apart"] = exploded.pictorial(about(2 + len(found)))
     if not exploded.together:
         lists = exploded.lists([about(3 + len(found) + k) for k in range(exploded.count - 1)])

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from build123.drawing.lettering import Rect, text_width
+from build123.drawing.lettering import Rect, label_box, text_width
 from build123.drawing.piece_lines import Place, drawn
-from build123.drawing.piece_look import DIMETRIC, FRONT, LEFT, RIGHT, TOP, Eye
-from build123.drawing.piece_openings import clear_sizes, openings
+from build123.drawing.piece_look import DIMETRIC, FRONT, LEFT, RIGHT, TOP, Eye, Picture
+from build123.drawing.piece_openings import Clear, Opening, clear_sizes, openings
 from build123.drawing.piece_scene import Cut, Scene
 from build123.drawing.piece_sizes import OFF_MM, clear, clear_table, overall, take
 from build123.drawing.piece_title import Paper, PieceAbout, finished, title_fields
@@ -28,6 +29,9 @@ PICTORIAL_MM = 30.0
 """A smaller pictorial tells nothing."""
 EDGES_MM = 0.5
 """The two edges of a board that are nearer than this on paper run into one."""
+INSET_MM = 1.0
+FACING = 4
+"""So many boards that face the front are looked at for openings in them."""
 READABLE_MM = 110.0
 """A front view shorter than this wants a larger sheet."""
 FURTHER = {"first": (100, 200, 500), "third": (12, 48, 96, 192)}
@@ -93,6 +97,7 @@ class Views:
         ]
         self.groups: dict[str, list[Group]] = {}
         self.tables: list[Group] = []
+        self.shut: list[Clear] = []
         self.drawn: dict[str, Rect] = {}
         self._draw()
 
@@ -114,19 +119,36 @@ class Views:
             self._cutting_plane(top if cut.axis == 1 else front, cut)
         for key in (front, side, top):
             self._title(key, "bottom" if across == "top" else "top")
-        at = next((cut.at_mm for cut in self.cuts if cut.axis == 1), self.scene.box.middle[1])
-        sizes = clear_sizes(openings(self.scene.wood(FRONT, -at)))
         place = self.views[0][2]
+        seen, shut = self._openings(pictures[front])
+        self.shut = clear_sizes(shut)
         planes = {
             "x" if cut.axis == 2 else "y": place.at((cut.at_mm, cut.at_mm))[1 if cut.axis == 2 else 0] for cut in self.cuts if cut.axis != 1
         }
-        middles = [(*s.openings[0].middle, -at) for s in sizes]
-        shut = pictures[front].hidden(np.array(middles).reshape(-1, 3)).tolist()
-        groups, homeless = clear(self.space, [s for s, no in zip(sizes, shut, strict=True) if not no], place, self.norm, planes)
+        groups, homeless = clear(self.space, clear_sizes(seen), place, self.norm, planes)
         self.groups[front] += groups
-        homeless += [s for s, no in zip(sizes, shut, strict=True) if no]
+        if not any(cut.axis == 1 for cut in self.cuts):
+            homeless += self.shut
         self.tables = clear_table(self.space, homeless, self.norm)
         self._pictorial()
+
+    def _openings(self, picture: Picture) -> tuple[list[Opening], list[Opening]]:
+        """Openings that are seen from the front with all their corners, and those of the cut that something stands before.
+
+        They are measured where the piece is cut, and in the boards that face the front before that.
+        """
+        middle = next((cut.at_mm for cut in self.cuts if cut.axis == 1), self.scene.box.middle[1])
+        facing = {round(part.box.middle[1], 3) for part in self.scene.design.parts if part.box.size[1] <= part.thickness_mm + 0.1}
+        seen: list[Opening] = []
+        shut: list[Opening] = []
+        for at in [*sorted(at for at in facing if at < middle)[:FACING], middle]:
+            for opening in openings(self.scene.wood(FRONT, -at)):
+                inner = [(u, v, -at) for u in _within(opening.low[0], opening.high[0]) for v in _within(opening.low[1], opening.high[1])]
+                if not picture.hidden(np.array(inner)).any():
+                    seen += [opening] if not any(opening.like(other) for other in seen) else []
+                elif at == middle:
+                    shut.append(opening)
+        return seen, shut
 
     def _add(self, key: str, group: Group) -> None:
         take(self.space, group.items)
@@ -191,11 +213,8 @@ class Views:
         for near, far in ends:
             tip = (far[0] + way_u * (ARROW_MM + 3.0), far[1] + way_v * (ARROW_MM + 3.0))
             items += [Line(near, far, Pen.visible), Leader((tip, far))]
-            height = 3.5
-            if upright:
-                label = Label(cut.letter, (far[0] - way_u * 1.5, far[1] - height / 2), height, "end" if way_u > 0 else "start", bold=True)
-            else:
-                label = Label(cut.letter, (far[0], far[1] - way_v * 1.5 - (height if way_v > 0 else 0.0)), height, "middle", bold=True)
+            labels = list(_letters(cut.letter, near, far, tip, (way_u, way_v)))
+            label = next((one for one in labels if self.space.free(label_box(one))), labels[0])
             items.append(label)
         self._add(key, Group("note", tuple(items)))
 
@@ -205,6 +224,23 @@ class Views:
         said = title_fields(self.scene.design, self.scene.box.size, f"{shows} view", self.plan.name, self.about, self.norm)
         views = [SheetView(key, key, place.scale, place.origin, tuple(self.groups[key])) for key, _, place in self.views]
         return finished(self.scene.design, self.paper, views, self.tables, said, self.about, self.norm)
+
+
+def _letters(letter: str, near: Vec2, far: Vec2, tip: Vec2, way: Vec2) -> Iterator[Label]:
+    """Where the letter of a cutting plane may stand: behind its arrow, before it, or beyond the end of the plane."""
+    height = 3.5
+    wide = text_width(letter, height, True)
+    out = (
+        math.copysign(1.0, far[0] - near[0]) if far[0] != near[0] else 0.0,
+        math.copysign(1.0, far[1] - near[1]) if far[1] != near[1] else 0.0,
+    )
+    for at, to in ((far, (-way[0], -way[1])), (tip, way), (far, out)):
+        x, y = at[0] + to[0] * (1.5 + wide / 2), at[1] + to[1] * (1.5 + height / 2)
+        yield Label(letter, (x, y - height / 2), height, "middle", bold=True)
+
+
+def _within(low: float, high: float) -> tuple[float, float]:
+    return low + INSET_MM, high - INSET_MM
 
 
 def _corner(eye: Eye, box: Box, at: Vec2, scale: float) -> Place:

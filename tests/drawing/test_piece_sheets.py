@@ -39,7 +39,14 @@ def sheets(path, failed=False):
 
 
 def rows(path):
-    return [row for s in sheets(path).values() for g in s.groups for i in g.items if isinstance(i, Table) for row in i.rows[1:]]
+    return [
+        row
+        for s in sheets(path).values()
+        for g in s.groups
+        for i in g.items
+        if isinstance(i, Table) and i.rows[0][0] == "mark"
+        for row in i.rows[1:]
+    ]
 
 
 def balloons(sheet):
@@ -138,6 +145,7 @@ def test_clear_openings_are_those_between_the_faces(path):
         way = np.array([1.0, 0.0, 0.0] if d.along == "x" else [0.0, 0.0, 1.0])
         assert min(hits(corners, start, way)) + min(hits(corners, start, -way)) == pytest.approx(d.value_mm, abs=1e-3)
         assert Numbers(norm.units).position(d.value_mm) in d.label.text
+        assert not len(hits(corners, start, np.array([0.0, -1.0, 0.0]))), "nothing stands before it"
     assert found
 
 
@@ -244,6 +252,68 @@ def test_odd_pieces_are_drawn_too(name):
         assert {m for m, _ in balloons(every["assembly_apart"])} == {str(k + 1) for k in range(len(compiled.design.kinds))}
 
 
+FRAMED = """
+build123: 1
+piece: Case with a face frame
+units: mm
+stock: {ply: {sheet: birch plywood, thickness: 18}, pine: {board: pine, thickness: 20}}
+parts:
+  side: {pair: left and right, stock: ply, x: from 0, y: 20 to 300, z: 0 to 800}
+  board: {stock: ply, x: left side to right side, y: 20 to 300, z: [from 0, up to 800]}
+  stile: {pair: left and right, stock: pine, x: from 0 for 50, y: from 0, z: 0 to 800}
+  rail: {stock: pine, x: left stile to right stile, y: from 0, z: [from 0 for 60, up to 800 for 40]}
+sizes: {width: 600, depth: 300}
+joints:
+  - rabbet: {of: board, in: side, depth: 9}
+  - dowels: {of: rail, to: stile, count: 2}
+  - glued: {of: [stile, rail], to: [side, board]}
+"""
+
+
+def test_the_opening_of_a_face_frame_is_on_the_front_and_the_one_behind_it_on_the_section():
+    """By hand: 600 - 2 x 50 and 800 - 60 - 40 in front; 600 - 2 x 18 and 800 - 2 x 18 behind."""
+    compiled = compile_text(FRAMED, STORE)
+    assert compiled.fit is not None, [f.message for f in compiled.findings]
+    every = piece_sheets(compiled.design, wires_of(STORE), compiled.glue_up, False)
+    found = {name: {round(d.value_mm, 3) for _, d in dimensions(every[name]) if d.kind == "reference"} for name in every}
+    assert found["assembly"] == {500.0, 700.0}
+    assert found["assembly_section-a"] == {564.0, 764.0}
+
+
+TABLE = """
+build123: 1
+piece: Potting table
+units: mm
+sizes: {width: 900, depth: 600, height: 800}
+stock: {ash: {board: ash, thickness: 50}, slab: {board: ash, thickness: 25}}
+parts:
+  leg: {pair: both, stock: ash, x: from 0, y: from 0 for 50, z: 0 to top}
+  apron: {pair: front and back, stock: slab, x: front left leg to front right leg, y: from 12, z: up to top for 90}
+  end apron: {pair: left and right, stock: slab, x: from 12, y: front left leg to back left leg, z: up to top for 90}
+  top: {stock: slab, x: 0 to width, y: 0 to depth, z: up to height}
+joints:
+  - dowels: {of: [apron, end apron], to: leg, count: 2}
+  - rests: {of: top, upon: leg}
+"""
+
+
+def test_a_piece_without_housings_is_cut_through_its_pins_which_are_not_hatched():
+    """ISO 128-3 custom: pins are not cut lengthwise."""
+    compiled = compile_text(TABLE, STORE)
+    assert compiled.fit is not None, [f.message for f in compiled.findings]
+    design = compiled.design
+    (cut,) = cuts(design, "first")
+    bodies, _, areas = Scene(design, wires_of(STORE), 0.1).section(cut)
+    whole = [k for k, body in enumerate(bodies) if body.whole]
+    assert len(whole) >= 4 and not set(whole) & set(areas)
+    for thing in design.hardware:
+        if abs(thing.placement.origin[cut.axis] - cut.at_mm) < 0.1 and abs(thing.placement.z[cut.axis]) < 1e-6:
+            u, v, _ = cut.eye.see(thing.placement.point((0.0, 0.0, thing.solid.length_mm / 2)))
+            assert not any(area.contains(shapely.Point(u, v)) for area in areas.values())
+    for sheet in piece_sheets(design, wires_of(STORE), compiled.glue_up, False).values():
+        assert clashes(sheet) == []
+
+
 def test_many_parts_get_a_list_of_its_own():
     lines = "\n".join(f"  strip {k}: {{stock: pine, x: 0 to {300 + k}, y: from 0 for {40 + k}, z: from {k * 30}}}" for k in range(56))
     text = "build123: 1\npiece: Rack of many strips\nunits: mm\nstock: {pine: {board: pine, thickness: 20}}\nparts:\n" + lines + "\n"
@@ -256,9 +326,9 @@ def test_many_parts_get_a_list_of_its_own():
 
 
 def test_openings_are_found_by_hand():
-    """A frame 100 x 80 of 10 mm wood with a shelf of 10 in it leaves 80 x 25 above and below; a shelf with 1 mm of air still divides."""
-    frame = shapely.box(0, 0, 100, 80).difference(shapely.box(10, 10, 90, 70))
-    shelf = shapely.box(11, 35, 89, 45)
+    """A frame 200 x 160 of 20 mm wood with a shelf of 20 in it leaves 160 x 50 above and below; a shelf with 1 mm of air still divides."""
+    frame = shapely.box(0, 0, 200, 160).difference(shapely.box(20, 20, 180, 140))
+    shelf = shapely.box(21, 70, 179, 90)
     found = openings([frame, shelf])
-    assert [(o.width, o.height) for o in found] == [(pytest.approx(80), pytest.approx(25)), (pytest.approx(80), pytest.approx(25))]
-    assert found[0].low == pytest.approx((10, 45)) and openings([shelf]) == []
+    assert [(o.width, o.height) for o in found] == [(pytest.approx(160), pytest.approx(50)), (pytest.approx(160), pytest.approx(50))]
+    assert found[0].low == pytest.approx((20, 90)) and openings([shelf]) == []
