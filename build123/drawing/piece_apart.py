@@ -148,8 +148,12 @@ class _Pull:
     def _open(self, moved: Sequence[str], there: Sequence[str], step: Step) -> None:
         """Faces that slide past one another are still closed: they are drawn apart the way their joint opens."""
         for a, b, way in self._met(moved, there, step):
-            if way is not None and float(np.abs(self.shifts[a] - self.shifts[b]).max()) < LAP_MM:
+            if way is not None and self._touch(a, b):
                 self._clear(moved, [b], way, sideways=True)
+
+    def _touch(self, a: str, b: str) -> bool:
+        (low, high), (other_low, other_high) = self._span(a), self._span(b)
+        return bool(np.all(np.maximum(low - other_high, other_low - high) < LAP_MM))
 
     def _clear(self, moved: Sequence[str], there: Iterable[str], way: Floats, sideways: bool = False) -> None:
         axis = int(np.argmax(np.abs(way)))
