@@ -101,11 +101,11 @@ def title_block(area: Rect, parts: Sequence[Part], said: dict[str, str], about: 
             items.append(Label(caption, (x + 1.5, bottom + ROW_MM - CAPTION_MM - 0.8), CAPTION_MM, grey=0.3))
             items.append(Label(text, (x + 1.5, bottom + 1.5), height, bold=bold))
             x += wide
-    items += _symbol(area.right - 16.0, area.bottom + ROW_MM / 2, standard.projection)
+    items += projection_symbol(area.right - 16.0, area.bottom + ROW_MM / 2, standard.projection)
     return Group("title", tuple(items))
 
 
-def _symbol(x: float, y: float, projection: Literal["first", "third"]) -> Iterator[Item]:
+def projection_symbol(x: float, y: float, projection: Literal["first", "third"]) -> Iterator[Item]:
     """A cut-off cone from the side and from its end: the end view stands by the small end in third angle, else by the large."""
     cone, rings = (x + 5.0, x) if projection == "third" else (x, x + 10.0)
     small, large, long = 1.1, 2.2, 5.0
@@ -124,7 +124,8 @@ def band(frame: Rect) -> Group:
     low = frame.top - BAND_MM + 1.0
     box = ((frame.left, low), (frame.right, low), (frame.right, frame.top), (frame.left, frame.top))
     text = f"{FAILED}: do not cut from this sheet before the errors are cleared"
-    label = Label(text, ((frame.left + frame.right) / 2, low + (BAND_MM - 1.0 - 3.5) / 2), 3.5, "middle", bold=True, grey=1.0)
+    height = next((h for h in (3.5, 2.5) if text_width(text, h, bold=True) < frame.right - frame.left), 2.5)
+    label = Label(text, ((frame.left + frame.right) / 2, low + (BAND_MM - 1.0 - height) / 2), height, "middle", bold=True, grey=1.0)
     return Group("band", (Area(box), label))
 
 

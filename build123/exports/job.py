@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -12,12 +14,19 @@ from build123.model.slugs import LONGEST, RESERVED, slug, stems
 from build123.problem import Finding, Severity
 
 if TYPE_CHECKING:
+    from build123.drawing.vocabulary import Sheet
     from build123.kernel.store import Store
     from build123.model.measured import DryFit, Mesh
+    from build123.model.part import Hardware, Part
     from build123.model.plan import FirstFit, GlueUp
+    from build123.model.wireframe import Wireframe
 
 DIFFERS: Final = "export-differs"
 """The finding of a file that says something else than the piece. It is about the file, not about the dry fit."""
+
+
+SHORT: Final = 8
+"""Digits of a hash that tell one spec from the others on a bench."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +61,35 @@ class Job:
     seconds: Mapping[str, float] = field(default_factory=dict)
     glue_up: GlueUp | None = None
     first_fit: FirstFit | None = None
+
+    @cached_property
+    def part_sheets(self) -> dict[str, Sheet]:
+        """The sheet of each distinct part, by the name of its first member."""
+        from build123.drawing.sheet import part_sheets
+
+        return part_sheets(self.design, self.failed)
+
+    @cached_property
+    def piece_sheets(self) -> dict[str, Sheet]:
+        """The sheets of the whole piece, by the stem of their file. Raises KernelFault."""
+        from build123.drawing.piece_sheets import piece_sheets
+        from build123.kernel.hidden_lines import wireframe_of
+
+        known: dict[tuple[str, float], Wireframe] = {}
+
+        def wires(body: Part | Hardware, least_mm: float) -> Wireframe:
+            key = (body.shape_key, least_mm)
+            if key not in known:
+                known[key] = wireframe_of(self.store.shape(body), least_mm)
+            return known[key]
+
+        return piece_sheets(self.design, wires, self.glue_up, self.failed, self.made_from)
+
+    @property
+    def made_from(self) -> str:
+        """A short hash of the spec and of the sizes that were set on the command line."""
+        told = "\n".join([self.spec_sha256, *(f"{name}={value}" for name, value in sorted(self.set_sizes.items()))])
+        return (hashlib.sha256(told.encode()).hexdigest() if self.set_sizes else self.spec_sha256)[:SHORT]
 
     @property
     def failed(self) -> bool:
