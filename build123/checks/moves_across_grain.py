@@ -1,8 +1,9 @@
 """A board is held across its grain by something that does not move with it.
 
-Boards that are glued together with their grain one way move as one. Glue holds along the whole of a face as measured, dowels and tight screws where they stand; a slotted or oversize hole leaves the
-room that is measured about its shank. The board's movement between two such places is compared with that of whatever joins them.
-Nails bend and housings with an easy fit slide: they do not hold.
+Boards that are glued together with their grain one way move as one. Glue holds along the whole of a face as measured, dowels
+and tight screws where they stand; a slotted or oversize hole leaves the room that is measured about its shank. The board's
+movement between two such places is compared with that of whatever joins them. Nails bend and housings with an easy fit slide:
+they do not hold.
 
 Why
     A board grows and shrinks across its grain with the seasons, hardly at all along it, and a sheet hardly at all. Held over
@@ -109,11 +110,12 @@ def find(seen: Seen) -> Iterator[Finding]:
         told.append(names)
         joints = dict.fromkeys(tie.joint.id for one in held for tie in (one.first, one.last))
         shown = f"{seen.show(round(worst.moves_mm, 2))} there in a year"
+        is_ = "is" if len(worst.body) == 1 or worst.name == part.made_up else "are"
         room = f" and has room for {seen.show(round(worst.room_mm, 2))}" if worst.room_mm > MEASURED_MM else ""
         yield finding(
             __name__,
             Severity.error if worst.as_wide_mm > MUCH * rule.most + MEASURED_MM else Severity.warning,
-            f"{worst.name} {'is' if len(worst.body) == 1 or worst.name == part.made_up else 'are'} held over {seen.show(round(worst.wide_mm, 1))} across its grain by {together(others)}, which "
+            f"{worst.name} {is_} held over {seen.show(round(worst.wide_mm, 1))} across its grain by {together(others)}, which "
             f"{'does' if len(others) == 1 else 'do'} not move with it: it moves {shown}{room} ({_climate(seen)})",
             seen,
             parts=(*(one.name for one in worst.body), *others),
