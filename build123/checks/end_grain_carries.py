@@ -73,7 +73,7 @@ def find(seen: Seen) -> Iterator[Finding]:
         if along_grain(part, ones[0].axis) or into_edge(part, ones[0].axis):
             held = held or loads(seen, side_grain_counts=True)
             low = held.hung(seen, ones[0])
-            if low is not None:
+            if low is not None and not (ones[0].is_nail and low == joint.member):
                 hung.setdefault(low, []).append((joint, ones))
     alike: dict[tuple[str, tuple[Span | None, ...]], list[str]] = {}
     for low, joints in hung.items():

@@ -96,7 +96,8 @@ def find(seen: Seen) -> Iterator[Finding]:
         if broken:
             air, _, worst = max(broken, key=lambda each: each[:2])
             met |= {one.thing.name for _, _, one in broken}
-            says = f"{told_of(worst, [one for _, _, one in broken])} crosses a hole or a trench in {worst.receiver}: {seen.show(air)} of its {'thread' if not worst.is_nail else 'length'} is in the air"
+            lost = f"{seen.show(air)} of its {'length' if worst.is_nail else 'thread'} is in the air"
+            says = f"{told_of(worst, [one for _, _, one in broken])} crosses a hole or a trench in {worst.receiver}: {lost}"
             at = worst.into.point if worst.into is not None else worst.thing.placement.origin
             yield _told(seen, joint, says, at, {"broken_mm": air})
     yield from _near(seen, [(joint, one) for joint, one in every if one.thing.name not in met])

@@ -1,8 +1,9 @@
 """A board is held across its grain by something that does not move with it.
 
-Glue holds along the whole of a face as measured, dowels and tight screws where they stand; a slotted or oversize hole leaves the
-room that is measured about its shank. The board's movement between two such places is compared with that of whatever joins them.
-Nails bend and housings with an easy fit slide: they do not hold.
+Boards that are glued together with their grain one way move as one. Glue holds along the whole of a face as measured, dowels
+and tight screws where they stand; a slotted or oversize hole leaves the room that is measured about its shank. The board's
+movement between two such places is compared with that of whatever joins them. Nails bend and housings with an easy fit slide:
+they do not hold.
 
 Why
     A board grows and shrinks across its grain with the seasons, hardly at all along it, and a sheet hardly at all. Held over
@@ -56,7 +57,7 @@ from itertools import combinations
 
 from build123.checks.registry import check
 from build123.checks.seen import MEASURED_MM, Seen
-from build123.checks.ties import Tie, Ties
+from build123.checks.ties import Tie, Ties, extent
 from build123.checks.wording import finding, together
 from build123.fields.show import show_number
 from build123.model.part import Part
@@ -74,12 +75,18 @@ class Held:
     `as_wide_mm` is the width of that wood that would move by what is not allowed for.
     """
 
-    part: Part
+    body: tuple[Part, ...]
     first: Tie
     last: Tie
     moves_mm: float
     room_mm: float
     as_wide_mm: float
+
+    @property
+    def name(self) -> str:
+        """What the board is called, or the part that its boards make up."""
+        made_up = {part.made_up for part in self.body}
+        return made_up.pop() if len(made_up) == 1 and self.body[0].made_up else together(part.name for part in self.body)
 
     @property
     def wide_mm(self) -> float:
@@ -93,24 +100,25 @@ def find(seen: Seen) -> Iterator[Finding]:
     rule = rules()["CROSSGRAIN"]
     ties = Ties(seen)
     told: list[frozenset[str]] = []
-    found = [held for part in seen.design.parts if (held := _held(ties, part, rule.most))]
+    found = [held for body in ties.boards() if (held := _held(ties, body, rule.most))]
     for held in sorted(found, key=lambda each: -each[0].as_wide_mm):
-        worst, part = held[0], held[0].part
+        worst, part = held[0], held[0].body[0]
         others = dict.fromkeys(tie.other for one in held for tie in (one.first, one.last))
-        names = frozenset((part.name, *others))
+        names = frozenset((*(one.name for one in worst.body), *others))
         if any(names <= known for known in told):
             continue
         told.append(names)
         joints = dict.fromkeys(tie.joint.id for one in held for tie in (one.first, one.last))
         shown = f"{seen.show(round(worst.moves_mm, 2))} there in a year"
+        is_ = "is" if len(worst.body) == 1 or worst.name == part.made_up else "are"
         room = f" and has room for {seen.show(round(worst.room_mm, 2))}" if worst.room_mm > MEASURED_MM else ""
         yield finding(
             __name__,
             Severity.error if worst.as_wide_mm > MUCH * rule.most + MEASURED_MM else Severity.warning,
-            f"{part.name} is held over {seen.show(round(worst.wide_mm, 1))} across its grain by {together(others)}, which "
+            f"{worst.name} {is_} held over {seen.show(round(worst.wide_mm, 1))} across its grain by {together(others)}, which "
             f"{'does' if len(others) == 1 else 'do'} not move with it: it moves {shown}{room} ({_climate(seen)})",
             seen,
-            parts=(part.name, *others),
+            parts=(*(one.name for one in worst.body), *others),
             joints=[joint for joint in seen.design.joints if joint.id in joints],
             at=part.box.middle,
             numbers={
@@ -124,23 +132,25 @@ def find(seen: Seen) -> Iterator[Finding]:
         )
 
 
-def _held(ties: Ties, part: Part, limit_mm: float) -> list[Held]:
+def _held(ties: Ties, body: tuple[Part, ...], limit_mm: float) -> list[Held]:
     """The ways in which a board is held too widely, the worst first; one for each two other parts."""
+    part = body[0]
     along = part.placement.y
     own = part.stock.moves_along(part.placement.x, along)
-    if part.stock.kind != "board" or own <= 0.0 or part.width_mm <= limit_mm:
+    low, high = extent(body, along)
+    if own <= 0.0 or high - low <= limit_mm:
         return []
     worst: dict[tuple[str, str], Held] = {}
-    for first, last in combinations(ties.of(part, along), 2):
+    for first, last in combinations(ties.of(body, along), 2):
         wide = last.at_mm - first.at_mm
         room = first.slack_mm + last.slack_mm
         if wide <= limit_mm + MEASURED_MM:
             continue
-        moved = ties.moved_mm(part, first, last, along)
+        moved = ties.moved_mm(body, first, last, along)
         if moved is None:
             continue
         moves = abs(own * wide - moved)
-        held = Held(part, first, last, moves, room, (moves - room) / own)
+        held = Held(body, first, last, moves, room, (moves - room) / own)
         key = (first.other, last.other)
         if held.as_wide_mm > limit_mm + MEASURED_MM and (key not in worst or held.as_wide_mm > worst[key].as_wide_mm):
             worst[key] = held
@@ -157,8 +167,10 @@ def _climate(seen: Seen) -> str:
 
 def _change(seen: Seen, worst: Held, usual_mm: float) -> str:
     if worst.first.glued or worst.last.glued:
+        usual = seen.show(round(usual_mm) if seen.design.units == "mm" else usual_mm)
         return (
-            f"Glue {worst.part.name} over {seen.show(usual_mm)} at most, at one line, and leave it free elsewhere: screws with `fixed:`, "
+            f"Glue {worst.name} over {usual} at most, at one line, and leave it free elsewhere: screws with `fixed:`, "
             "which stand in slots, or a housing with `glue: middle` or `glue: no`"
         )
-    return f"Say `fixed:` on the screws: one line of them stays tight, the others stand in slots with {seen.show(round(worst.moves_mm, 1))} of play each way"
+    play = seen.show(round(worst.moves_mm, 1))
+    return f"Say `fixed:` on the screws: one line of them stays tight, the others stand in slots with {play} of play each way"

@@ -15,6 +15,9 @@ from build123.model.design import ExpectKind, Joint
 from build123.model.frame import Box, Vec, dot
 from build123.model.part import Part
 
+PARALLEL = 0.99
+"""Cosine above which two boards have their grain one way (8 degrees)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tie:
@@ -79,13 +82,33 @@ class Ties:
             found[pair_of(joint.member, joint.receiver)] += [one for one in ones if not one.is_nail and one.into is not None]
         return found
 
-    def of(self, part: Part, along: Vec) -> list[Tie]:
-        """The ties of one part, by their place along a direction of the piece."""
-        low = dot(part.placement.origin, along)
-        high = low + part.width_mm
+    def boards(self) -> Iterator[tuple[Part, ...]]:
+        """The boards of the piece; those that are glued together with their grain one way move as one."""
+        done: set[str] = set()
+        for part in self.seen.design.parts:
+            if part.stock.kind == "board" and part.name not in done:
+                body, todo = {part.name: part}, [part]
+                while todo:
+                    one = todo.pop()
+                    for name in self._joined.get(one.name, ()):
+                        other = self.seen.design.by_name[name]
+                        if name not in body and self._as_one(one, other):
+                            body[name] = other
+                            todo.append(other)
+                done |= set(body)
+                yield tuple(body.values())
+
+    def _as_one(self, one: Part, other: Part) -> bool:
+        alike = one.stock.name == other.stock.name and abs(dot(one.placement.x, other.placement.x)) > PARALLEL
+        return alike and abs(dot(one.placement.y, other.placement.y)) > PARALLEL and bool(self._glued.get(pair_of(one.name, other.name)))
+
+    def of(self, body: tuple[Part, ...], along: Vec) -> list[Tie]:
+        """The ties of one body to others, by their place along a direction of the piece."""
+        low, high = extent(body, along)
+        names = {part.name for part in body}
         found: list[Tie] = []
-        for other in self._joined.get(part.name, ()):
-            pair = pair_of(part.name, other)
+        for name, other in ((one.name, other) for one in body for other in self._joined.get(one.name, ()) if other not in names):
+            pair = pair_of(name, other)
             for joint, box in self._glued.get(pair, ()):
                 start, end = _extent(box, along)
                 found += [Tie(other, joint, min(max(at, low), high), 0.0, True) for at in dict.fromkeys((start, end))]
@@ -95,12 +118,12 @@ class Ties:
                     found.append(Tie(other, one.joint, dot(starts(one.into), along), slack, False))
         return sorted(found, key=lambda tie: (tie.at_mm, tie.other, tie.slack_mm))
 
-    def moved_mm(self, part: Part, first: Tie, last: Tie, along: Vec) -> float | None:
-        """How much the other parts move from one tie to another, without `part`; None where nothing else joins them.
+    def moved_mm(self, body: tuple[Part, ...], first: Tie, last: Tie, along: Vec) -> float | None:
+        """How much the other parts move from one tie to another, without `body`; None where nothing else joins them.
 
         Each part on the way moves along its own stretch, from where it is joined to the one before to where it is joined to the next.
         """
-        way = self._way(part.name, first.other, last.other)
+        way = self._way(frozenset(part.name for part in body), first.other, last.other)
         if way is None:
             return None
         at, moved = first.at_mm, 0.0
@@ -112,17 +135,17 @@ class Ties:
         return moved
 
     @cached_property
-    def _ways(self) -> dict[tuple[str, str, str], list[str] | None]:
+    def _ways(self) -> dict[tuple[frozenset[str], str, str], list[str] | None]:
         return {}
 
-    def _way(self, without: str, start: str, end: str) -> list[str] | None:
+    def _way(self, without: frozenset[str], start: str, end: str) -> list[str] | None:
         """The fewest parts that join two others, both ends included; each looked for once."""
         key = (without, start, end)
         if key not in self._ways:
             self._ways[key] = self._looked_for(*key)
         return self._ways[key]
 
-    def _looked_for(self, without: str, start: str, end: str) -> list[str] | None:
+    def _looked_for(self, without: frozenset[str], start: str, end: str) -> list[str] | None:
         came: dict[str, str] = {start: ""}
         todo = deque([start])
         while todo:
@@ -133,7 +156,7 @@ class Ties:
                     way.append(came[way[-1]])
                 return way[::-1]
             for other in self._stays.get(name, ()):
-                if other not in came and other != without and other in self.seen.design.by_name:
+                if other not in came and other not in without:
                     came[other] = name
                     todo.append(other)
         return None
@@ -143,6 +166,12 @@ class Ties:
         boxes = [expect.near for expect in self.seen.expects_of(one, other, ExpectKind.seat, ExpectKind.clearance, ExpectKind.bore)]
         spans = [_extent(box, along) for box in boxes]
         return min((min(max(at, low), high) for low, high in spans), key=lambda place: (abs(place - at), place), default=at)
+
+
+def extent(body: tuple[Part, ...], along: Vec) -> tuple[float, float]:
+    """From where to where boards reach along a direction, their blanks taken."""
+    spans = [_extent(part.box, along) for part in body]
+    return min(low for low, _ in spans), max(high for _, high in spans)
 
 
 def _extent(box: Box, along: Vec) -> tuple[float, float]:

@@ -106,6 +106,22 @@ def test_rails_that_nothing_joins_go_with_the_top() -> None:
     assert ids(loose, "- screws: {through: rail, into: top, size: 4 x 30, count: 3}") == []
 
 
+def test_a_top_of_two_boards_moves_as_one() -> None:
+    """Each board is narrower than it would matter; the top that they make is not."""
+    halves = [
+        f"{word} half: {{stock: oak, x: 0 to width, y: {span}, z: from height}}"
+        for word, span in (("front", "0 to 150"), ("back", "150 to 300"))
+    ]
+    two = "\n".join([SIDES, RAILS.replace("up to top", "up to front half"), *halves])
+    joints = screwed("%s").replace(
+        "{of: top, upon: side}", "{of: [front half, back half], upon: side}\n- glued: {of: front half, to: back half}"
+    )
+    joints = joints.replace("into: top", "into: [front half, back half]")
+    one = the("moves-across-grain", two, joints % "")
+    assert one.numbers["held_mm"] == pytest.approx(210.0)
+    assert {"front half", "back half", "front rail", "back rail"} == set(one.parts)
+
+
 BUTTONS = f"""{SIDES}
 rail: {{pair: front and back, stock: ply, x: left side to right side, y: from 10, z: up to top for 70}}
 {TOP}

@@ -294,6 +294,11 @@ def test_a_shelf_that_hangs_on_its_ends_is_told_once(parts: str, joints: str, se
     assert set(told[0].parts) == {"shelf", "left side", "right side"}
 
 
+def test_a_flat_moulding_that_is_nailed_on_is_trim() -> None:
+    moulding = "\n".join([SIDES, RAIL, "moulding: {stock: pine, x: 0 to width, y: -30 to 0, z: up to 380, grain: x}"])
+    assert ids(moulding, shelved("- pins: {of: moulding, to: side, kind: finish nails, length: 60}")) == []
+
+
 def test_shelves_alike_are_told_in_one_finding() -> None:
     three = CASE.replace("from 200", "[from 150, from 250, from 350]")
     told = said(three, shelved("- screws: {through: side, into: shelf, size: 4 x 50}"))
