@@ -8,7 +8,7 @@ import numpy as np
 
 from build123.model.design import Design, Joint
 from build123.model.frame import Box, Vec
-from build123.model.part import Block, Hardware, Part, Rod
+from build123.model.part import Hardware, Part
 from build123.model.plan import GlueUp, Step
 from build123.model.wireframe import Floats
 
@@ -17,19 +17,6 @@ DEEP = 2.0
 SHARES = (0.06, 0.35, 0.2)
 """A gap as a share of the piece: at least of its longest side, of its depth, at most of its longest side."""
 LAP_MM = 0.5
-
-
-def box_of(body: Part | Hardware) -> Box:
-    """The box of a body in the piece."""
-    if isinstance(body, Part):
-        return body.box
-    match body.solid:
-        case Rod(diameter, length):
-            low, high = (-diameter / 2, -diameter / 2, 0.0), (diameter / 2, diameter / 2, length)
-        case Block(size):
-            low, high = (0.0, 0.0, 0.0), size
-    corners: list[Vec] = [body.placement.point((x, y, z)) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])]
-    return Box.around(corners)
 
 
 def _bodies(design: Design) -> tuple[Part | Hardware, ...]:
@@ -48,8 +35,8 @@ def one_of_each(design: Design) -> tuple[tuple[str, ...], str]:
         groups.setdefault(path[0], []).append(body)
     alike: dict[tuple[tuple[str, Vec], ...], list[str]] = {}
     for name, bodies in groups.items():
-        at = Box.around([box_of(b).low for b in bodies]).low
-        form = tuple(sorted((b.shape_key, _rounded(np.subtract(box_of(b).middle, at))) for b in bodies))
+        at = Box.around([b.box.low for b in bodies]).low
+        form = tuple(sorted((b.shape_key, _rounded(np.subtract(b.box.middle, at))) for b in bodies))
         alike.setdefault(form, []).append(name)
     if len(alike) == len(groups):
         return tuple(b.name for b in _bodies(design)), ""
@@ -65,7 +52,7 @@ def _rounded(v: Floats) -> Vec:
 def pulled_apart(design: Design, glue_up: GlueUp | None, shown: Sequence[str]) -> dict[str, Vec]:
     """Shifts by name. Each step's bodies stand back against their move until they are clear of what they meet."""
     bodies = {body.name: body for body in _bodies(design) if body.name in set(shown)}
-    boxes = {name: box_of(body) for name, body in bodies.items()}
+    boxes = {name: body.box for name, body in bodies.items()}
     whole = Box.around([p for box in boxes.values() for p in (box.low, box.high)])
     longest = max(whole.size)
     gap = min(max(SHARES[0] * longest, SHARES[1] * whole.size[1]), SHARES[2] * longest)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from build123.drawing.expand import column_widths
 from build123.drawing.lettering import Rect
-from build123.drawing.piece_apart import box_of, one_of_each, pulled_apart
+from build123.drawing.piece_apart import one_of_each, pulled_apart
 from build123.drawing.piece_balloons import Balloons, anchors
 from build123.drawing.piece_lines import Place, drawn
 from build123.drawing.piece_list import HEADING, Marked, parts_list
@@ -37,7 +37,7 @@ def _extent(scene: Scene, shown: Sequence[str], shifts: Mapping[str, Vec]) -> tu
     """The box of the pictorial, from the boxes of the bodies."""
     points = []
     for name in shown:
-        box, shift = box_of(scene.bodies[name]), shifts[name]
+        box, shift = scene.bodies[name].box, shifts[name]
         for x in (box.low[0], box.high[0]):
             for y in (box.low[1], box.high[1]):
                 points += [DIMETRIC.see(add((x, y, z), shift))[:2] for z in (box.low[2], box.high[2])]

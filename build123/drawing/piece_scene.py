@@ -13,7 +13,6 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from build123.drawing.piece_apart import box_of
 from build123.drawing.piece_cut import loops, polygon
 from build123.drawing.piece_look import FRONT, LEFT, RIGHT, TOP, Eye, Picture, Placed, Stroke
 from build123.model.design import Design, Joint
@@ -111,8 +110,8 @@ class Scene:
 
     def _uncut(self, body: Placed, cut: Cut) -> Placed:
         thing = self.bodies[body.name]
-        if isinstance(thing, Hardware) and isinstance(thing.solid, Rod) and abs(thing.placement.z[cut.axis]) < 1e-6:
-            box = box_of(thing)
+        if isinstance(thing, Hardware) and thing.pin_mm is not None and abs(thing.placement.z[cut.axis]) < 1e-6:
+            box = thing.box
             if box.low[cut.axis] < cut.at_mm < box.high[cut.axis]:
                 return Placed(body.name, body.wire, body.placement, body.shift, whole=True)
         return body
@@ -124,9 +123,9 @@ class Scene:
 
 def _blot(body: Part | Hardware, least_mm: float, wood: Box) -> bool:
     """Whether a fitting is too thin to be drawn; one that stands out of the piece is drawn all the same."""
-    if not (isinstance(body, Hardware) and isinstance(body.solid, Rod) and body.solid.diameter_mm < least_mm):
+    if not (isinstance(body, Hardware) and body.pin_mm is not None and body.pin_mm < least_mm):
         return False
-    box = box_of(body)
+    box = body.box
     return wood.holds(box.low) and wood.holds(box.high)
 
 
@@ -157,9 +156,9 @@ def pins(design: Design) -> list[Hidden]:
     found: list[list[Hidden]] = []
     for axis in range(3):
         lying = [
-            Hidden(joints[thing.joint], box_of(thing), axis, pin=True)
+            Hidden(joints[thing.joint], thing.box, axis, pin=True)
             for thing in design.hardware
-            if thing.joint in joints and isinstance(thing.solid, Rod) and abs(thing.placement.z[axis]) < 1e-6
+            if thing.joint in joints and isinstance(thing.solid, Rod) and not thing.bites and abs(thing.placement.z[axis]) < 1e-6
         ]
         levels = Counter(round(hidden.region.middle[axis], 2) for hidden in lying)
         level = max(levels, key=lambda at: (levels[at], at), default=0.0)

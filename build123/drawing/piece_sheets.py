@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from build123.drawing.piece_apart import box_of
 from build123.drawing.piece_exploded import Exploded
 from build123.drawing.piece_scene import Scene, Wires, cuts
 from build123.drawing.piece_sections import Section, details
@@ -21,7 +20,7 @@ def piece_sheets(design: Design, wires: Wires, glue_up: GlueUp | None, failed: b
     Raises KernelFault where a solid cannot be read.
     """
     norm = standard(design.units)
-    plan = plan_views(Box.around([p for part in design.parts for p in (box_of(part).low, box_of(part).high)]), norm, failed)
+    plan = plan_views(Box.around([p for part in design.parts for p in (part.box.low, part.box.high)]), norm, failed)
     scene = Scene(design, wires, plan.scale)
     found = cuts(design, norm.projection)
     exploded = Exploded(scene, glue_up, norm, failed)

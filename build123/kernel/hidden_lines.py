@@ -121,8 +121,9 @@ class _Reader:
             (p if moved is None else p.Transformed(moved)).Coord() for p in map(found.Node, range(1, found.NbNodes() + 1))
         ]
         flipped = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
-        wires = [w for w in _wires(face) if any(self.edges.FindIndex(e) - 1 in self.filled for e in _edges_of(w))] if self.filled else []
-        corners = self._refilled(face, found, nodes, flipped) if wires else _meshed(found, nodes, flipped)
+        plane = self.kinds[k] == GeomAbs_SurfaceType.GeomAbs_Plane
+        refilled = plane and any(self.edges.FindIndex(e) - 1 in self.filled for w in _wires(face) for e in _edges_of(w))
+        corners = self._refilled(face, found, nodes, flipped) if refilled else _meshed(found, nodes, flipped)
         for a, b, c in corners:
             if a != b and b != c and c != a:
                 self.triangles.append((self._number(a), self._number(b), self._number(c)))

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from typing_extensions import assert_never
+
 from build123.model.feature import Feature, Surface
 from build123.model.frame import Box, Frame, Vec, Vec2, dot
 from build123.model.why import Why
@@ -166,3 +168,32 @@ class Hardware:
     def shape_key(self) -> str:
         """Equal for equal solids."""
         return repr(self.solid)
+
+    @property
+    def pin_mm(self) -> float | None:
+        """How thick it is, for what is long and round about z: a dowel, a screw, a nail; None for anything else."""
+        return self.solid.diameter_mm if isinstance(self.solid, Rod | Screw) else None
+
+    @property
+    def box(self) -> Box:
+        """Its box in the piece's frame."""
+        low, high = _own_box(self.solid)
+        return Box.around(
+            [self.placement.point((x, y, z)) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])]
+        )
+
+
+def _own_box(solid: Rod | Block | Screw | Staple) -> tuple[Vec, Vec]:
+    match solid:
+        case Rod(diameter, length):
+            r = diameter / 2
+            return (-r, -r, 0.0), (r, r, length)
+        case Block(size):
+            return (0.0, 0.0, 0.0), size
+        case Screw():
+            r = max(radius for radius, _ in solid.section)
+            return (-r, -r, solid.section[0][1]), (r, r, solid.length_mm)
+        case Staple(crown, wire, length):
+            return (-crown / 2, -wire / 2, 0.0), (crown / 2, wire / 2, length)
+        case _:
+            assert_never(solid)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from build123.drawing.piece_apart import box_of, one_of_each, pulled_apart
+from build123.drawing.piece_apart import one_of_each, pulled_apart
 from build123.drawing.piece_lines import apart
 from build123.kernel import Store
 from build123.model.frame import add, dot, sub
@@ -57,7 +57,7 @@ def test_a_dowel_stands_between_the_parts_that_it_joins(piece):
         if thing.name in shown:
             joint = joints[thing.joint]
             way = thing.placement.z
-            middle = dot(add(box_of(thing).middle, shifts[thing.name]), way)
+            middle = dot(add(thing.box.middle, shifts[thing.name]), way)
             sides = [dot(add(design.by_name[name].box.middle, shifts[name]), way) for name in (joint.member, joint.receiver)]
             assert min(sides) < middle < max(sides)
 
