@@ -1,4 +1,4 @@
-"""A dimensioned sheet for each distinct part, as SVG."""
+"""A dimensioned sheet for each distinct part, as SVG and as DXF from the same source."""
 
 from __future__ import annotations
 
@@ -7,11 +7,13 @@ import re
 from collections.abc import Iterator, Mapping
 from xml.etree import ElementTree
 
+from build123.drawing import dxf
 from build123.drawing.numbers import Numbers
 from build123.drawing.sheet import part_sheets
 from build123.drawing.standard import standard
 from build123.drawing.svg import render
 from build123.drawing.titleblock import FAILED
+from build123.exports import drawings_dxf
 from build123.exports.job import Job, differs
 from build123.model.part import Part
 from build123.problem import Finding
@@ -28,25 +30,31 @@ DRAWN_MM = 0.01
 
 
 def write(job: Job) -> dict[str, bytes]:
-    """`drawings/<part>.svg` for each distinct part."""
-    sheets = part_sheets(job.design, job.failed)
-    return {_path(job, name): render(sheet) for name, sheet in sheets.items()}
+    """`drawings/<part>.svg` and `.dxf` for each distinct part."""
+    files: dict[str, bytes] = {}
+    for name, sheet in part_sheets(job.design, job.failed).items():
+        files[_path(job, name, "svg")] = render(sheet)
+        files[_path(job, name, "dxf")] = dxf.render(sheet, job.design.units)
+    return files
 
 
-def _path(job: Job, name: str) -> str:
-    return f"drawings/{job.file_names[name]}.svg"
+def _path(job: Job, name: str, kind: str) -> str:
+    return f"drawings/{job.file_names[name]}.{kind}"
 
 
 def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
-    """Reads each sheet back: plain XML, sheet size, outline to scale, every feature, the overall sizes, what it says."""
+    """Reads each sheet back: sheet size and units, outline to scale, every feature, the overall sizes, what it says."""
     found: list[Finding] = []
     for parts in job.design.kinds.values():
-        path = _path(job, parts[0].name)
-        data = files.get(path)
-        if data is None:
-            found.append(differs(path, "the file is missing", parts[0].name))
-            continue
-        found.extend(differs(path, what, parts[0].name) for what in _wrong(job, parts, data))
+        name = parts[0].name
+        for kind in ("svg", "dxf"):
+            path = _path(job, name, kind)
+            data = files.get(path)
+            if data is None:
+                found.append(differs(path, "the file is missing", name))
+                continue
+            wrong = _wrong(job, parts, data) if kind == "svg" else drawings_dxf.wrong(parts, job.failed, data)
+            found.extend(differs(path, what, name) for what in wrong)
     return found
 
 

@@ -23,7 +23,7 @@ def job(*parts, units="mm", failed=False):
 def test_what_is_written_reads_back(units):
     work = job(*(make() for make in SAMPLES), units=units, failed=True)
     files = drawings.write(work)
-    assert len(files) == len(SAMPLES)
+    assert len(files) == 2 * len(SAMPLES)
     assert drawings.verify(work, files) == []
 
 
@@ -43,9 +43,27 @@ def test_damage_is_found(old, new, says):
     work = job(side(), failed=True)
     files = drawings.write(work)
     assert old in files[PATH]
-    found = drawings.verify(work, {PATH: files[PATH].replace(old, new)})
+    found = drawings.verify(work, {**files, PATH: files[PATH].replace(old, new)})
     assert any(says in f.message for f in found)
     assert {f.id for f in found} == {"export-differs"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (b"$INSUNITS\n 70\n4\n", b"$INSUNITS\n 70\n6\n", "not in millimetres"),
+        (b"\n764.0\n", b"\n764.5\n", "no dimension that measures the length, 764.000 mm"),
+        (b"\nrabbet: back\n", b"\nrabbet\n", "does not show rabbet: back"),
+        (b"\nEOF\n", b"\n", "not a whole DXF"),
+        (b"DRY FIT FAILED", b"dry fit passed", "does not say that the dry fit failed"),
+    ],
+)
+def test_damage_to_the_dxf_is_found(old, new, says):
+    work = job(side(), failed=True)
+    files = drawings.write(work)
+    path = PATH.replace("svg", "dxf")
+    assert old in files[path]
+    assert any(says in f.message for f in drawings.verify(work, {**files, path: files[path].replace(old, new)}))
 
 
 def test_a_missing_sheet_is_found():
