@@ -20,7 +20,6 @@ from ezdxf.filemanagement import new
 from ezdxf.layouts.blocklayout import BlockLayout
 from ezdxf.layouts.layout import Modelspace
 from ezdxf.lldxf.const import DXF2010
-from ezdxf.sections.classes import REQ_R2004, REQUIRED_CLASSES
 from typing_extensions import assert_never
 
 from build123.drawing.dxf_styles import AREAS, DIMENSIONS, FONT_STYLE, LAYERS, TEXT, add_styles, dimension_style
@@ -55,8 +54,8 @@ def render(sheet: Sheet, units: Units) -> bytes:
         doc = new(DXF2010)
         _Writer(doc, sheet, units).write()
         # The library leaves the order of the classes to string hashing.
-        for name in sorted(REQUIRED_CLASSES.get(DXF2010, REQ_R2004)):
-            doc.classes.add_class(name)
+        doc.classes.add_required_classes(DXF2010)
+        doc.classes.classes = dict(sorted(doc.classes.classes.items()))
         out = io.StringIO()
         doc.write(out)
     finally:
