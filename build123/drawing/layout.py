@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from build123.drawing.dimension import Station, ViewPlan
 from build123.drawing.expand import BEND_MM
 from build123.drawing.lettering import Rect, text_width
 from build123.drawing.numbers import Numbers
+from build123.drawing.packing import Block, pack
+from build123.drawing.plans import Station, ViewPlan
 from build123.drawing.standard import FIGURE_OFF_MM, FILING_MARGIN_MM, FIRST_LINE_MM, MARGIN_MM, NEXT_LINE_MM, PAST_MM, Standard
 from build123.drawing.vocabulary import Size
 from build123.model.frame import Vec2
@@ -20,6 +21,7 @@ TITLE_WIDTH_MM = 180.0
 TITLE_HEIGHT_MM = 32.0
 """The block is as wide as an upright A4 allows (ISO 7200)."""
 BETWEEN_VIEWS_MM = 9.0
+BETWEEN_BLOCKS_MM = 5.0
 BAND_MM = 9.0
 """Height of the band that says that the dry fit failed."""
 
@@ -56,14 +58,6 @@ class PlacedView:
         """The silhouette's box on the sheet."""
         low, high = self.on_paper(self.plan.seen.low), self.on_paper(self.plan.seen.high)
         return Rect(low[0], low[1], high[0], high[1])
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A stretch of a table that has to find room."""
-
-    width: float
-    height: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +105,7 @@ def _lines(
     narrow = overall and rims[1] - rims[0] < NARROW_MM
     rims = [] if narrow else rims
     bent = any(abs(a - b) > 0.05 for a, b in zip(at, spread(at, pitch_mm(standard), rims), strict=True))
-    longest = max(text_width(n.position(s.value_mm), standard.text_mm) for s in stations)
+    longest = max(text_width(n.length(s.value_mm), standard.text_mm) for s in stations)
     if narrow:
         # The thickness has no room for figures between its extension lines, so it comes first.
         return Lines(side, FIRST_LINE_MM + NEXT_LINE_MM, FIRST_LINE_MM, FIRST_LINE_MM + NEXT_LINE_MM + PAST_MM + BEND_MM + 2.5 + longest)
@@ -179,8 +173,10 @@ def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, 
     return _Room(view, max(rooms["left"], extra), max(rooms["right"], extra), rooms["bottom"], rooms["top"])
 
 
-def arrange(plans: Sequence[ViewPlan], scale: float, standard: Standard, n: Numbers) -> tuple[tuple[PlacedView, ...], float, float]:
-    """All views at a scale, the lower left of everything at (0, 0); with the whole width and height."""
+def arrange(
+    plans: Sequence[ViewPlan], scale: float, standard: Standard, n: Numbers
+) -> tuple[tuple[PlacedView, ...], tuple[Rect, ...], float, float]:
+    """All views at a scale, the lower left of everything at (0, 0); the room of each; the whole width and height."""
     ends = [p.viewing.key for p in plans if p.viewing.slot in ("right", "left")]
     rooms = [_room(p, scale, ends[0], standard, n) for p in plans]
     by_slot: dict[str, list[_Room]] = {}
@@ -220,7 +216,11 @@ def arrange(plans: Sequence[ViewPlan], scale: float, standard: Standard, n: Numb
             high = max(high, (r.view.plan.seen.high[1] - r.view.plan.seen.low[1]) * scale)
         y += high + max(r.top for r in line)
     placed = tuple(_moved(r.view, (u_at[id(r)], v_at[id(r)])) for r in rooms)
-    return placed, x, y
+    taken = tuple(
+        Rect(v.box.left - r.left, v.box.bottom - r.bottom, v.box.right + r.right, v.box.top + r.top)
+        for v, r in zip(placed, rooms, strict=True)
+    )
+    return placed, taken, x, y
 
 
 def _moved(v: PlacedView, to: Vec2) -> PlacedView:
@@ -234,6 +234,7 @@ class Arranged:
     name: str
     scale: float
     views: tuple[PlacedView, ...]
+    taken: tuple[Rect, ...]
     width: float
     height: float
 
@@ -295,40 +296,22 @@ def _on_sheet(arranged: Arranged, blocks: Sequence[Block], banded: bool, size: S
     if (width > free_width or height > free_height) and not force:
         return None
     left = frame.left + 3.0
-    under = top - height - 3.0
-    beside_title = Rect(left, frame.bottom + 3.0, title.left - 3.0, title.top - 1.0)
-    corner = Rect(left, frame.bottom + 3.0, title.left - 3.0, under)
-    right = Rect(left + width + 4.0, title.top + 3.0, frame.right - 3.0, top)
-    low = Rect(max(left, title.left), title.top + 3.0, frame.right - 3.0, under)
-    whole = Rect(left, title.top + 3.0, frame.right - 3.0, under)
-    spots = _pack(blocks, [beside_title, right]) or _pack(blocks, [corner, low]) or _pack(blocks, [beside_title, whole])
-    spots = spots or _pack(blocks, [beside_title, right, Rect(left, title.top + 3.0, left + width, under)])
-    if not spots and blocks:
+    inner = Rect(left, frame.bottom + 3.0, frame.right - 3.0, top)
+    dx, dy = left, top - height
+    if not blocks:
+        dx, dy = left + (free_width - width) / 2, dy - (free_height - height) / 2
+    views = [_shifted(room, dx, dy) for room in arranged.taken]
+    spots = pack(blocks, inner, [title, *views], BETWEEN_BLOCKS_MM)
+    if spots is None:
         if not force:
             return None
         spots = tuple((left, title.top + 3.0) for _ in blocks)
-    spots = spots or ()
-    beside = any(x > left + width for x, _ in spots)
-    below = any(x <= left + width and y > title.top + 2.0 for x, y in spots)
-    dx = left + (0.0 if beside else (free_width - width) / 2)
-    dy = top - height - (0.0 if below else (free_height - height) / 2)
     shifted = tuple(_moved(v, (v.origin[0] + dx, v.origin[1] + dy)) for v in arranged.views)
     return Layout(size, arranged.name, arranged.scale, shifted, frame, title, spots)
 
 
-def _pack(blocks: Sequence[Block], areas: Sequence[Rect]) -> tuple[Vec2, ...] | None:
-    """Upper left corners of blocks in the areas, from left to right and down; None where they do not fit."""
-    cursors = [(a.left, a.top, 0.0) for a in areas]
-    found: list[Vec2] = []
-    for block in blocks:
-        for k, area in enumerate(areas):
-            x, y, deep = cursors[k]
-            if x + block.width > area.right:
-                x, y, deep = area.left, y - deep - 4.0, 0.0
-            if x + block.width <= area.right and y - block.height >= area.bottom:
-                found.append((x, y))
-                cursors[k] = (x + block.width + 4.0, y, max(deep, block.height))
-                break
-        else:
-            return None
-    return tuple(found)
+def _shifted(room: Rect, dx: float, dy: float) -> Rect:
+    return Rect(room.left + dx, room.bottom + dy, room.right + dx, room.top + dy)
+
+
+__all__ = ["Block", "Layout", "PlacedView", "lay_out", "rank", "spread"]

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
+from typing import Literal
 from xml.etree import ElementTree
 
 from build123.drawing import dxf
 from build123.drawing.numbers import Numbers
-from build123.drawing.sheet import part_sheets
+from build123.drawing.sheet import hands, part_sheets
 from build123.drawing.standard import standard
 from build123.drawing.svg import render
 from build123.drawing.titleblock import FAILED
@@ -30,9 +31,9 @@ DRAWN_MM = 0.01
 
 
 def write(job: Job) -> dict[str, bytes]:
-    """`drawings/<part>.svg` and `.dxf` for each distinct part."""
+    """`drawings/<part>.svg` and `.dxf` for each distinct part; opposite hands share those of the first."""
     files: dict[str, bytes] = {}
-    for name, sheet in part_sheets(job.design, job.failed).items():
+    for name, sheet in part_sheets(job.design, job.failed, job.spec_sha256).items():
         files[_path(job, name, "svg")] = render(sheet)
         files[_path(job, name, "dxf")] = dxf.render(sheet, job.design.units)
     return files
@@ -42,10 +43,19 @@ def _path(job: Job, name: str, kind: str) -> str:
     return f"drawings/{job.file_names[name]}.{kind}"
 
 
+def sheet_path(job: Job, part: Part, kind: Literal["svg", "dxf"]) -> str:
+    """The sheet that a part is on."""
+    key = (part.shape_key, part.stock.name)
+    for parts, others in hands(job.design):
+        if any((p.shape_key, p.stock.name) == key for p in (parts[0], *others[:1])):
+            return _path(job, parts[0].name, kind)
+    return _path(job, part.name, kind)
+
+
 def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
     """Reads each sheet back: sheet size and units, outline to scale, every feature, the overall sizes, what it says."""
     found: list[Finding] = []
-    for parts in job.design.kinds.values():
+    for parts, others in hands(job.design):
         name = parts[0].name
         for kind in ("svg", "dxf"):
             path = _path(job, name, kind)
@@ -55,6 +65,8 @@ def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
                 continue
             wrong = _wrong(job, parts, data) if kind == "svg" else drawings_dxf.wrong(parts, job.failed, data)
             found.extend(differs(path, what, name) for what in wrong)
+            if others and b"opposite hand" not in data:
+                found.append(differs(path, f"does not show the opposite hand, {others[0].name}", name))
     return found
 
 

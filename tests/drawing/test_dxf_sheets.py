@@ -74,9 +74,10 @@ def test_text_leaders_and_tables_are_there():
 def test_what_shows_a_feature_is_a_group_with_its_id():
     doc = read(draw_part([side()], SheetAbout("x", "mm")))
     groups = {group.dxf.description: [e.dxftype() for e in group] for _, group in doc.groups}
-    assert groups["dado: shelf 2 in left side"].count("DIMENSION") == 1
+    # Its position on the face, its width and depth in the section.
+    assert groups["dado: shelf 2 in left side"].count("DIMENSION") == 3
     assert groups["dowel hole at 50"].count("DIMENSION") == 2
-    assert "face: right face (worked face)" in groups and "what to cut" in groups
+    assert "face: right face (worked face)" in groups and "section A: 3 × dado, slip fit to shelf 1, shelf 2, shelf 3" in groups
 
 
 def test_line_types_and_widths_are_layers():

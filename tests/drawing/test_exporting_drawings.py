@@ -34,7 +34,7 @@ def test_what_is_written_reads_back(units):
         (b">764<", b">765<", "does not give the length 764"),
         (b"DRY FIT FAILED", b"dry fit passed", "does not say that the dry fit failed"),
         (b'data-scale="0.2"', b'data-scale="0.25"', "draws the length as"),
-        (b'width="297mm"', b'width="297in"', "no standard sheet size"),
+        (b'width="420mm"', b'width="420in"', "no standard sheet size"),
         (b"</svg>", b"", "not well-formed"),
         (b"<svg", b"<!DOCTYPE svg><svg", "more in it than a drawing"),
     ],
