@@ -17,7 +17,7 @@ from build123.drawing.outlines import distinct, plan_pocket, plan_profile, plan_
 from build123.drawing.plans import SAME_MM, Axis, Corners, SectionOf, Spot, Station, ViewPlan
 from build123.drawing.viewing import Viewing
 from build123.drawing.vocabulary import Cover
-from build123.drawing.wording import fit_note, from_side, hole_note, hole_words, towards, trench_note
+from build123.drawing.wording import fit_note, from_side, hole_note, hole_words, step_words, towards, trench_note
 from build123.model.feature import EndKind, Feature, Hole, Mark, Pocket, Profile, Trench, TrenchEnd, Trim
 from build123.model.frame import Vec, Vec2
 from build123.model.part import Part
@@ -193,7 +193,7 @@ def _holes(view: ViewPlan, part: Part, holes: Sequence[tuple[Feature, Hole, Vec2
             others = tuple(place for _, _, place in mine[:-1][:MANY_TIPS])
             section = None
             if len(hole.steps) > 1 or hole.steps[0].cone_deg:
-                caption = mine[-1][0].about.label + hole_words(part, hole, n) + fit_note(mine[-1][0])
+                caption = mine[-1][0].about.label + step_words(hole, n) + hole_words(part, hole, n) + fit_note(mine[-1][0])
                 section = SectionOf(caption, hole, wood_under(part, hole.datum.frame.z))
             view.spots.append(Spot(note, ids, covers, members, at, low, high, count=len(mine), others=others, section=section))
 

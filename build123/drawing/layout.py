@@ -160,7 +160,8 @@ def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, 
     seen = plan.seen
     across = _lines(side_u, plan.u, [seen.low[0] * scale, seen.high[0] * scale], scale, overall_u, standard, n)
     upright = _lines(side_v, plan.v, [seen.low[1] * scale, seen.high[1] * scale], scale, overall_v, standard, n)
-    rooms = dict.fromkeys(("left", "right", "bottom", "top"), 2.0)
+    # Along a face stand the names of its sides.
+    rooms = dict.fromkeys(("left", "right", "bottom", "top"), standard.text_mm + 4.0 if plan.viewing.slot in ("face", "under") else 2.0)
     rooms[side_u] = max(rooms[side_u], across.room)
     rooms[side_v] = max(rooms[side_v], upright.room)
     rooms[title_side] += standard.text_mm + 3.0

@@ -129,6 +129,10 @@ def _close(lines: Sequence[str], box: Rect, wide: float, tall: float, height: fl
                 yield _block(lines, left, base, height, "start"), None
 
 
+_ALONG = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95, 0.4, 0.6, 0.22, 0.78, *(k / 40 for k in range(1, 40)))
+"""Where along a side its name is tried."""
+
+
 def place_name(space: Space, text: str, box: Rect, side: str, height: float, bold: bool = False) -> Label | None:
     """A name along one side of a view, outside the outline if there is room, else within."""
     wide = text_width(text, height, bold)
@@ -139,7 +143,7 @@ def place_name(space: Space, text: str, box: Rect, side: str, height: float, bol
     inside = {"top": box.top - BESIDE_MM - height, "bottom": box.bottom + BESIDE_MM + hang, "right": box.right - BESIDE_MM - hang - height}
     offs = (box.left - BESIDE_MM - hang - height, box.left + BESIDE_MM) if side == "left" else (outside[side], inside[side])
     for off in offs:
-        for share in (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95, 0.4, 0.6, 0.22, 0.78):
+        for share in _ALONG:
             at = low + (high - low) * share - wide / 2
             if high - low >= wide:
                 at = min(max(at, low + 0.5), high - wide - 0.5)
@@ -147,4 +151,14 @@ def place_name(space: Space, text: str, box: Rect, side: str, height: float, bol
             if space.free(label_box(label)):
                 space.add(label)
                 return label
+    if turned:
+        # Level where it has no room to stand.
+        for left in (
+            (box.left - BESIDE_MM - wide, box.left + BESIDE_MM) if side == "left" else (box.right + BESIDE_MM, box.right - BESIDE_MM - wide)
+        ):
+            for share in _ALONG:
+                label = Label(text, (left, low + (high - low) * share - height / 2), height, bold=bold)
+                if space.free(label_box(label)):
+                    space.add(label)
+                    return label
     return None

@@ -133,7 +133,7 @@ def plan_profile(view: ViewPlan, part: Part, feature: Feature, profile: Profile,
     caption = f"{feature.about.label} {arris_words(part, profile)}{radii_note((profile.section,), n)}"
     reach = [max(-p.x for p in profile.section), max(-p.y for p in profile.section)]
     corners = None
-    if len(profile.section) > 3:
+    if len(profile.section) > 3 or any(p.bulge for p in profile.section):
         rows: list[tuple[str, ...]] = [
             ("corner", f"from {towards(part, profile.u)}", f"from {towards(part, profile.v)}", "to the next corner")
         ]

@@ -85,7 +85,7 @@ class SectionBlock:
             members = f" to {', '.join(self.members[:3])}"
         if len(self.members) > 3:
             members += f" and {len(self.members) - 3} more"
-        return wrapped(f"{many}{self.of.caption}{members}", self.standard.text_mm, CAPTION_MM, 5)
+        return wrapped(f"{many}{self.of.caption}{members}", self.standard.text_mm, CAPTION_MM, 12)
 
     @property
     def title(self) -> str:

@@ -179,10 +179,10 @@ class _Drawn:
         for view in layout.views:
             self._title(view)
         for view in layout.views:
-            self._notes(view)
-        for view in layout.views:
             if view.plan.viewing.key in ("face", "underside"):
                 self._names(view)
+        for view in layout.views:
+            self._notes(view)
         self._grain(layout.views[0])
         self.views["face"] += openings(layout.views[0], self.part, self.space, norm, n)
 
@@ -270,10 +270,11 @@ class _Drawn:
         sides = (("bottom", scale(look.up, -1.0)), ("top", look.up), ("left", scale(look.right, -1.0)), ("right", look.right))
         for side, direction in sides:
             surface = nearest_side(direction)
-            extra = ["reference"] if surface == "-y" else []
-            extra += ["show face"] if surface == self.part.show else []
-            text = side_name(self.part, surface) + (f" ({', '.join(extra)})" if extra else "")
-            label = place_name(self.space, text, view.box, side, self.norm.text_mm)
+            extra = (["reference"] if surface == "-y" else []) + (["show face"] if surface == self.part.show else [])
+            name = side_name(self.part, surface)
+            longer = [f"{name} ({', '.join(extra)})", f"{name} ({', '.join(extra).replace('reference', 'ref.')})"] if extra else []
+            placed = (place_name(self.space, text, view.box, side, self.norm.text_mm) for text in (*longer, name))
+            label = next((label for label in placed if label is not None), None)
             if label is None:
                 self.homeless += 1
                 continue

@@ -105,6 +105,15 @@ def hole_note(part: Part, feature: Feature, hole: Hole, n: Numbers) -> str:
     return f"{feature.about.label} " + ", then ".join(parts) + hole_words(part, hole, n) + fit_note(feature)
 
 
+def step_words(hole: Hole, n: Numbers) -> str:
+    """What a section of a stepped hole does not measure: that it goes through, and its cones."""
+    text = ", through" if hole.through else ""
+    for number, step in enumerate(hole.steps, 1):
+        if step.cone_deg:
+            text += f", countersunk {n.angle(step.cone_deg)}" if number == 1 else f", step {number} coned {n.angle(step.cone_deg)}"
+    return text
+
+
 def hole_words(part: Part, hole: Hole, n: Numbers) -> str:
     """What a hole has beside its diameters and depths: the bit's point, the slot, the lean."""
     text = ""

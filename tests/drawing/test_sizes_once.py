@@ -82,7 +82,7 @@ def test_sections_give_width_and_depth_and_say_what_fits_there():
 
 def test_a_stepped_hole_is_drawn_in_section():
     sheet = drawn(all_kinds)
-    cut = next(v for v in sheet.views if v.title == "clearance hole; for top")
+    cut = next(v for v in sheet.views if v.title == "clearance hole, through, countersunk 90°; for top")
     assert sorted(d.label.text for v, d in dimensions(sheet) if v is cut) == ["5", "Ø10", "Ø5"]
 
 
