@@ -21,6 +21,8 @@ TITLE_WIDTH_MM = 180.0
 TITLE_HEIGHT_MM = 32.0
 """The block is as wide as an upright A4 allows (ISO 7200)."""
 BETWEEN_VIEWS_MM = 9.0
+LOW_MM = 30.0
+END_NAME_MM = 20.0
 BETWEEN_BLOCKS_MM = 5.0
 BAND_MM = 9.0
 """Height of the band that says that the dry fit failed."""
@@ -117,6 +119,15 @@ def _lines(
     return Lines(side, FIRST_LINE_MM, line, line + after if overall else outer + 1.5)
 
 
+def _overhang(places: Sequence[float], low: float, high: float, standard: Standard) -> float:
+    """How far crowded figures reach past the outline, at the most."""
+    if not places:
+        return 0.0
+    rims = [low, high] if high - low >= NARROW_MM else []
+    figures = spread(sorted(places), pitch_mm(standard), rims)
+    return max(0.0, low - min(figures), max(figures) - high) + standard.text_mm / 2
+
+
 def _sides(slot: str, projection: str) -> tuple[Side, Side, Side]:
     """For a slot: side of the lines along u, of those along v, and of the title."""
     third: Mapping[str, tuple[Side, Side, Side]] = {
@@ -165,7 +176,14 @@ def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, 
     rooms[side_u] = max(rooms[side_u], across.room)
     rooms[side_v] = max(rooms[side_v], upright.room)
     rooms[title_side] += standard.text_mm + 3.0
+    for sides, stations, k in ((("left", "right"), plan.u, 0), (("bottom", "top"), plan.v, 1)):
+        low, high = seen.low[k] * scale, seen.high[k] * scale
+        over = _overhang([s.at * scale for s in stations], low, high, standard)
+        rooms[sides[0]], rooms[sides[1]] = max(rooms[sides[0]], over + 2.0), max(rooms[sides[1]], over + 2.0)
     wide = (seen.high[0] - seen.low[0]) * scale
+    if plan.viewing.slot in ("face", "under") and (seen.high[1] - seen.low[1]) * scale < LOW_MM:
+        # Names of the ends stand level beside a view that is too low for them.
+        rooms["left"], rooms["right"] = max(rooms["left"], END_NAME_MM), max(rooms["right"], END_NAME_MM)
     extra = max(0.0, (text_width(plan.viewing.key, standard.text_mm) + 8.0 - wide) / 2)
     if overall_u and wide < 12.0:
         # A small size has its figure outside, on the right.

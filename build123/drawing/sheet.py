@@ -36,6 +36,8 @@ from build123.model.part import Part
 
 DIRECT_NOTES = 3
 """So many notes are written out at their features; more get letters and a table."""
+TRIED = 12
+"""So many layouts are drawn in search of one where every note finds its place."""
 NAME_MM = 46.0
 """The longest name written beside a feature."""
 NOTES_MM = (92.0, 54.0)
@@ -134,7 +136,7 @@ def _with_tables(
             before = len(tables)
             pieces: list[Placeable] = [*sections, *tables, *always]
             found += [(layout, pieces) for layout in lay_out(arranger, [p.block for p in pieces], about.failed)]
-    return sorted(found, key=lambda one: rank(one[0]))[:5]
+    return sorted(found, key=lambda one: rank(one[0]))[:TRIED]
 
 
 class _Drawn:

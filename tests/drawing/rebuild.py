@@ -143,7 +143,7 @@ class Reader:
 
     def _dim(self, d):
         style = d.get_dim_style()
-        mm = d.get_measurement() * style.dxf.dimlfac * (25.4 if self.inches else 1.0)
+        mm = round(d.get_measurement() * style.dxf.dimlfac * (25.4 if self.inches else 1.0), 9)
         kind = style.dxf.name.split("_")[1]
         return Dim("u" if d.dxf.angle == 0.0 else "v", mm, kind, self.view_of[d.dxf.handle], d.dxf.text)
 
