@@ -95,7 +95,8 @@ def single(
 ) -> LinearDimension:
     """A size with an arrow at both ends, from the lower point `a` to the higher `b`.
 
-    A small one has arrows and figure outside, an overall size beyond `b`, an upright size of a section below `a`.
+    A small one has arrows and figure outside, beyond `b`. The figure of an upright size of a section stands below `a`, where no
+    extension line of another passes.
     """
     k = 0 if along == "x" else 1
     low, high = a[k], b[k]
@@ -104,9 +105,11 @@ def single(
     if along == "x":
         at = (high + ARROW_MM + 2.5, line_at - half) if small else (middle, line_at + FIGURE_OFF_MM)
     elif kind == "single":
-        at = (line_at + half, low - ARROW_MM - 2.5) if small else (line_at - FIGURE_OFF_MM, middle)
+        at = (line_at + half, low - (ARROW_MM if small else 0.0) - 2.5)
     else:
         at = (line_at + half, high + ARROW_MM + 2.5) if small else (line_at - FIGURE_OFF_MM, middle)
-    beyond: Literal["start", "end"] = "end" if along == "y" and kind == "single" else "start"
-    label = Label(text, at, height, beyond if small else "middle", 0 if along == "x" else 90)
+    anchor: Literal["start", "middle", "end"] = "start" if small else "middle"
+    if along == "y" and kind == "single":
+        anchor = "end"
+    label = Label(text, at, height, anchor, 0 if along == "x" else 90)
     return LinearDimension(kind, along, a, b, line_at, value_mm, label, outside=small)

@@ -251,6 +251,6 @@ def _sizes(cut: Cut, paper: Any, height: float, n: Numbers) -> Iterator[LinearDi
     for k, (a, b, z, mark) in enumerate(cut.wide):
         line_at = top + LINE_AT_MM + k * STEP_MM
         yield single("x", paper(a, z), paper(b, z), line_at, b - a, mark + n.length(b - a), height)
-    for k, (low, high, x) in enumerate(cut.deep):
+    for k, (low, high, x) in enumerate(sorted(cut.deep)):
         line_at = right + LINE_AT_MM + k * STEP_MM
         yield single("y", paper(x, low), paper(x, high), line_at, high - low, n.length(high - low), height)

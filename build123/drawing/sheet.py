@@ -90,7 +90,8 @@ def draw_part(parts: Sequence[Part], about: SheetAbout, others: Sequence[Part] =
     plain = [spot for view in plans for spot in view.spots if spot.note and not spot.lettered]
     if len(plain) <= DIRECT_NOTES and len({s.note for s in plain}) == len(plain) and not any(view.rows for view in plans):
         marks = letters(plans, lettered_only=True)
-        pieces = [*section_pieces(plans, marks, norm, n), *corner_pieces(plans, marks, ROWS_EACH[0], norm), *always]
+        tables = [*note_pieces(plans, marks, NOTES_MM[0], ROWS_EACH[0], norm), *corner_pieces(plans, marks, ROWS_EACH[0], norm)]
+        pieces = [*section_pieces(plans, marks, norm, n), *tables, *always]
         for layout in lay_out(arranger, [p.block for p in pieces], about.failed)[:2]:
             best = _better(best, _Drawn(parts, plans, layout, about, norm, n, marks, pieces))
     if best is None or best.homeless:
@@ -277,10 +278,13 @@ class _Drawn:
             longer = [f"{name} ({', '.join(extra)})", f"{name} ({', '.join(extra).replace('reference', 'ref.')})"] if extra else []
             placed = (place_name(self.space, text, view.box, side, self.norm.text_mm) for text in (*longer, name))
             label = next((label for label in placed if label is not None), None)
-            if label is None:
+            items: tuple[Item, ...] | None = (
+                (label,) if label is not None else place(self.space, [name], _rim(view, side), self.norm.text_mm)
+            )
+            if items is None:
                 self.homeless += 1
                 continue
-            self.views[look.key].append(Group("note", (label,)))
+            self.views[look.key].append(Group("note", items))
 
     def _grain(self, view: PlacedView) -> None:
         if self.part.stock.grain == "none":
@@ -321,6 +325,22 @@ def _grain_arrow(x: float, y: float, long: float, height: float) -> Iterable[Ite
     yield Line((x - long / 2, y), (x + long / 2, y))
     for tip, way in ((x - long / 2, 1.0), (x + long / 2, -1.0)):
         yield Area(((tip, y), (tip + way * 3.0, y + 0.9), (tip + way * 3.0, y - 0.9)))
+
+
+def _rim(view: PlacedView, side: str) -> Target:
+    """A side of a view, to be pointed at."""
+    box = view.box
+    x = {"left": box.left, "right": box.right}.get(side)
+    y = {"bottom": box.bottom, "top": box.top}.get(side)
+    shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95)
+    tips = [
+        (
+            x if x is not None else box.left + (box.right - box.left) * f,
+            y if y is not None else box.bottom + (box.top - box.bottom) * f,
+        )
+        for f in shares
+    ]
+    return Target(tips[0], Rect(*tips[0], *tips[0]), False, others=tuple(tips[1:]))
 
 
 def _target(view: PlacedView, spot: Spot) -> Target:

@@ -373,8 +373,9 @@ class Reader:
             deep += [2 * sum(self.size)] * (len(wide) - len(deep))
             steps = [HoleStep(w, d, cones.get(k, 0.0)) for k, (w, d) in enumerate(zip(wide, deep, strict=True), 1)]
         else:
-            for w, d in re.findall(r"Ø([\d ./]+?) (?:× )?(through|[\d ./]+ deep)", note):
-                steps.append(HoleStep(self.number(w), 2 * sum(self.size) if d == "through" else self.number(d.removesuffix(" deep"))))
+            for w, cone, d in re.findall(r"Ø([\d ./]+?)(?: countersunk ([\d.]+)°)? (?:× )?(through|[\d ./]+ deep)", note):
+                deep = 2 * sum(self.size) if d == "through" else self.number(d.removesuffix(" deep"))
+                steps.append(HoleStep(self.number(w), deep, float(cone or 0.0)))
         tip = float(m[1]) if (m := re.search(r"([\d.]+)° point", note)) else 0.0
         slot = (0.0, 0.0, 0.0)
         if m := re.search(r"slotted (.*?) between centres", note):
