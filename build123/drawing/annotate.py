@@ -79,7 +79,9 @@ def _overall(view: PlacedView, lines: Lines, size_mm: float, name: str, standard
     a: Vec2 = (low, edge) if level else (edge, low)
     b: Vec2 = (high, edge) if level else (edge, high)
     line_at = _line_at(view, lines, lines.overall_at)
-    dimension = single("x" if level else "y", a, b, line_at, size_mm, n.length(size_mm), standard.text_mm, "overall")
+    dimension = single(
+        "x" if level else "y", a, b, line_at, size_mm, n.length(size_mm), standard.text_mm, "overall", lines.overall_at < lines.running_at
+    )
     return Group("dimension", (dimension,), (), (Cover(PART, name),))
 
 
@@ -92,15 +94,16 @@ def single(
     text: str,
     height: float,
     kind: Literal["overall", "single", "reference"] = "single",
+    outside: bool = False,
 ) -> LinearDimension:
     """A size with an arrow at both ends, from the lower point `a` to the higher `b`.
 
-    A small one has arrows and figure outside, beyond `b`. The figure of an upright size of a section stands below `a`, where no
+    A small one, or one that is to be `outside`, has arrows and figure beyond `b`. The figure of an upright size of a section stands below `a`, where no
     extension line of another passes.
     """
     k = 0 if along == "x" else 1
     low, high = a[k], b[k]
-    small = high - low < max(text_width(text, height) + 1.5, 2 * ARROW_MM + 2.0)
+    small = outside or high - low < max(text_width(text, height) + 1.5, 2 * ARROW_MM + 2.0)
     middle, half = (low + high) / 2, height / 2
     if along == "x":
         at = (high + ARROW_MM + 2.5, line_at - half) if small else (middle, line_at + FIGURE_OFF_MM)

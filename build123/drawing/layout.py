@@ -185,7 +185,7 @@ def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, 
         # Names of the ends stand level beside a view that is too low for them.
         rooms["left"], rooms["right"] = max(rooms["left"], END_NAME_MM), max(rooms["right"], END_NAME_MM)
     extra = max(0.0, (text_width(plan.viewing.key, standard.text_mm) + 8.0 - wide) / 2)
-    if overall_u and wide < 12.0:
+    if overall_u and wide < (NARROW_MM if plan.u else 12.0):
         # A small size has its figure outside, on the right.
         rooms["right"] = max(rooms["right"], 18.0)
     view = PlacedView(plan, (0.0, 0.0), scale, across, upright, overall_u, overall_v, title_side)
@@ -293,13 +293,20 @@ def lay_out(arranger: Arranger, blocks: Sequence[Block], banded: bool) -> list[L
     return sorted(found, key=rank)
 
 
-def rank(layout: Layout) -> tuple[bool, float, float]:
-    """Sorts layouts, the best first: readable, then on a small sheet, then large in scale."""
+def rank(layout: Layout) -> tuple[bool, bool, float, float]:
+    """Sorts layouts, the best first: not larger than a common printer's, readable, on a small sheet, large in scale."""
     box = layout.views[0].box
     readable = layout.scale >= 1.0 or max(box.right - box.left, box.top - box.bottom) >= READABLE_MM
-    return (not readable, layout.size.width * layout.size.height if readable else -layout.scale, -layout.scale)
+    return (large(layout), not readable, layout.size.width * layout.size.height if readable else -layout.scale, -layout.scale)
 
 
+def large(layout: Layout) -> bool:
+    """Whether the sheet is larger than a common printer's."""
+    return layout.size.width > PRINTER_MM
+
+
+PRINTER_MM = 440.0
+"""A3 and Tabloid are shorter."""
 READABLE_MM = 130.0
 """A face shorter than this on paper is hard to read, unless it is drawn in full size."""
 NARROW_MM = 14.0
@@ -333,4 +340,4 @@ def _shifted(room: Rect, dx: float, dy: float) -> Rect:
     return Rect(room.left + dx, room.bottom + dy, room.right + dx, room.top + dy)
 
 
-__all__ = ["Block", "Layout", "PlacedView", "lay_out", "rank", "spread"]
+__all__ = ["Block", "Layout", "PlacedView", "large", "lay_out", "rank", "spread"]

@@ -11,7 +11,7 @@ from build123.drawing.bores import hole_items
 from build123.drawing.curves import with_arcs
 from build123.drawing.dimension import plan
 from build123.drawing.expand import expand
-from build123.drawing.layout import Arranger, Layout, PlacedView, lay_out, rank
+from build123.drawing.layout import Arranger, Layout, PlacedView, large, lay_out, rank
 from build123.drawing.lettering import Rect, fitted
 from build123.drawing.linework import look
 from build123.drawing.marks import mark_items
@@ -137,7 +137,8 @@ def _with_tables(
             before = len(tables)
             pieces: list[Placeable] = [*sections, *tables, *always]
             found += [(layout, pieces) for layout in lay_out(arranger, [p.block for p in pieces], about.failed)]
-    return sorted(found, key=lambda one: rank(one[0]))[:TRIED]
+    found.sort(key=lambda one: rank(one[0]))
+    return [*[one for one in found if not large(one[0])][:TRIED], *[one for one in found if large(one[0])][: TRIED // 4]]
 
 
 class _Drawn:
