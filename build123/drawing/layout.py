@@ -21,6 +21,7 @@ TITLE_WIDTH_MM = 180.0
 TITLE_HEIGHT_MM = 32.0
 """The block is as wide as an upright A4 allows (ISO 7200)."""
 BETWEEN_VIEWS_MM = 9.0
+OUTSIDE_MM = 18.0
 LOW_MM = 30.0
 END_NAME_MM = 20.0
 BETWEEN_BLOCKS_MM = 5.0
@@ -104,7 +105,7 @@ def _lines(
         room = FIRST_LINE_MM + standard.text_mm + 2.5 if overall else 0.0
         return Lines(side, FIRST_LINE_MM, FIRST_LINE_MM, room)
     at = sorted(s.at * scale for s in stations)
-    narrow = overall and rims[1] - rims[0] < NARROW_MM
+    narrow = overall and _narrow(len(stations), rims[1] - rims[0], standard)
     rims = [] if narrow else rims
     bent = any(abs(a - b) > 0.05 for a, b in zip(at, spread(at, pitch_mm(standard), rims), strict=True))
     longest = max(text_width(n.length(s.value_mm), standard.text_mm) for s in stations)
@@ -119,11 +120,16 @@ def _lines(
     return Lines(side, FIRST_LINE_MM, line, line + after if overall else outer + 1.5)
 
 
+def _narrow(count: int, span: float, standard: Standard) -> bool:
+    """Whether running figures have no room between the extension lines of an overall size."""
+    return span < max(NARROW_MM, (count + 1) * pitch_mm(standard))
+
+
 def _overhang(places: Sequence[float], low: float, high: float, standard: Standard) -> float:
     """How far crowded figures reach past the outline, at the most."""
     if not places:
         return 0.0
-    rims = [low, high] if high - low >= NARROW_MM else []
+    rims = [] if _narrow(len(places), high - low, standard) else [low, high]
     figures = spread(sorted(places), pitch_mm(standard), rims)
     return max(0.0, low - min(figures), max(figures) - high) + standard.text_mm / 2
 
@@ -185,9 +191,11 @@ def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, 
         # Names of the ends stand level beside a view that is too low for them.
         rooms["left"], rooms["right"] = max(rooms["left"], END_NAME_MM), max(rooms["right"], END_NAME_MM)
     extra = max(0.0, (text_width(plan.viewing.key, standard.text_mm) + 8.0 - wide) / 2)
-    if overall_u and wide < (NARROW_MM if plan.u else 12.0):
+    if overall_u and (wide < 12.0 or (plan.u and _narrow(len(plan.u), wide, standard))):
         # A small size has its figure outside, on the right.
-        rooms["right"] = max(rooms["right"], 18.0)
+        rooms["right"] = max(rooms["right"], OUTSIDE_MM)
+    if overall_v and plan.v and _narrow(len(plan.v), (seen.high[1] - seen.low[1]) * scale, standard):
+        rooms["top"] = max(rooms["top"], OUTSIDE_MM)
     view = PlacedView(plan, (0.0, 0.0), scale, across, upright, overall_u, overall_v, title_side)
     return _Room(view, max(rooms["left"], extra), max(rooms["right"], extra), rooms["bottom"], rooms["top"])
 

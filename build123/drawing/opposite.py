@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from build123.drawing.bores import hole_items
 from build123.drawing.curves import with_arcs
 from build123.drawing.layout import Block
 from build123.drawing.lettering import text_width, wrapped
 from build123.drawing.linework import Seen
 from build123.drawing.standard import Standard
 from build123.drawing.viewing import Viewing
-from build123.drawing.vocabulary import Group, Item, Label, Pen, Polyline, SheetView
+from build123.drawing.vocabulary import Circle, Group, Item, Label, Pen, Polyline, SheetView
 from build123.drawing.wording import side_name, towards
-from build123.model.frame import scale
+from build123.model.feature import Hole
+from build123.model.frame import Vec2, scale
 from build123.model.part import Part
 
 SIZE_MM = (66.0, 34.0)
@@ -83,6 +85,14 @@ class OppositeHand:
             closed = len(points) > 3 and points[0][:2] == points[-1][:2]
             outline.append(Polyline(points[:-1] if closed else points, closed, Pen.visible))
         look = self.viewing
+
+        def paper(p: Vec2) -> Vec2:
+            return (origin[0] + p[0] * factor, origin[1] + p[1] * factor)
+
+        for feature in part.features:
+            if isinstance(feature.geometry, Hole) and look.sees(feature):
+                rings = hole_items(part, feature.geometry, look, paper, factor)
+                outline += [item for item in rings if isinstance(item, Circle | Polyline) and item.pen is Pen.visible]
         middle, centre = left + wide / 2, top - high / 2
         for way, base in ((look.up, top + 1.5), (scale(look.up, -1.0), top - high - 1.2 - height)):
             labels.append(Label(towards(part, way), (middle, base), height, "middle"))
