@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from build123.drawing.annotate import dimensions
@@ -49,14 +50,45 @@ Placeable: TypeAlias = Piece | SectionBlock | Picture | OppositeHand
 """What is not in line with the views and goes where there is room."""
 
 
-def part_sheets(design: Design, failed: bool, spec_sha256: str = "") -> dict[str, Sheet]:
-    """A sheet for each distinct part, by the name of its first member; opposite hands share the sheet of the first."""
+@dataclass(frozen=True)
+class SheetPlan:
+    """What goes on one sheet: equal parts, what is said beside them, those of opposite hand."""
+
+    parts: tuple[Part, ...]
+    about: SheetAbout
+    others: tuple[Part, ...]
+
+    @property
+    def key(self) -> Hashable:
+        """Equal for sheets that show the same: geometry and every word that is drawn, no reasons and no places in a file."""
+        return (self.about, *(tuple(_shown(p) if k == 0 else p.name for k, p in enumerate(parts)) for parts in (self.parts, self.others)))
+
+    def draw(self) -> Sheet:
+        """The finished sheet."""
+        return draw_part(self.parts, self.about, self.others)
+
+
+def _shown(part: Part) -> Hashable:
+    stock = part.stock
+    return (
+        (part.name, part.length_mm, part.width_mm, part.thickness_mm, part.show, tuple(sorted(part.looks.items()))),
+        (stock.name, stock.material, stock.thickness_mm, stock.nominal_mm, stock.grain),
+        tuple((f.geometry, f.about.id, f.about.label, f.about.members, f.about.fit) for f in part.features),
+    )
+
+
+def sheet_plans(design: Design, failed: bool, spec: str = "") -> list[SheetPlan]:
+    """A plan for each sheet of the parts; opposite hands share the sheet of the first. `spec` is a short hash of its text."""
     pairs = hands(design)
-    sheets: dict[str, Sheet] = {}
-    for number, (parts, others) in enumerate(pairs, 1):
-        about = SheetAbout(design.piece, design.units, number, len(pairs), failed, tuple(p.name for p in others), spec_sha256[:8])
-        sheets[parts[0].name] = draw_part(parts, about, others)
-    return sheets
+    return [
+        SheetPlan(parts, SheetAbout(design.piece, design.units, k, len(pairs), failed, tuple(p.name for p in others), spec), others)
+        for k, (parts, others) in enumerate(pairs, 1)
+    ]
+
+
+def part_sheets(design: Design, failed: bool, spec_sha256: str = "") -> dict[str, Sheet]:
+    """A sheet for each distinct part, by the name of its first member."""
+    return {plan.parts[0].name: plan.draw() for plan in sheet_plans(design, failed, spec_sha256[:8])}
 
 
 def hands(design: Design) -> list[tuple[tuple[Part, ...], tuple[Part, ...]]]:
@@ -355,4 +387,4 @@ def _target(view: PlacedView, spot: Spot) -> Target:
     )
 
 
-__all__ = ["SheetAbout", "draw_part", "part_sheets"]
+__all__ = ["SheetAbout", "SheetPlan", "draw_part", "hands", "part_sheets", "sheet_plans"]

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
-from typing import Literal
+from collections.abc import Hashable, Iterator, Mapping
+from typing import TYPE_CHECKING, Literal
+from weakref import WeakKeyDictionary
 from xml.etree import ElementTree
 
 from build123.drawing import dxf
 from build123.drawing.numbers import Numbers
-from build123.drawing.sheet import hands, part_sheets
+from build123.drawing.sheet import SheetPlan, hands, sheet_plans
 from build123.drawing.standard import standard
 from build123.drawing.svg import render
 from build123.drawing.titleblock import FAILED
 from build123.exports import drawings_dxf
 from build123.exports.job import Job, differs
+from build123.fields.quantity import Units
 from build123.model.part import Part
 from build123.problem import Finding
+
+if TYPE_CHECKING:
+    from build123.kernel.store import Store
 
 NAME = "drawings"
 
@@ -26,17 +31,35 @@ _FORBIDDEN = (b"<!DOCTYPE", b"<!ENTITY", b"<script", b"<foreignObject", b"xlink:
 _MOVES = re.compile(r"([MLA])([^MLAZ]*)")
 THIN_MM = 0.25
 """The thin line of the sheet; visible edges are drawn twice as thick (`drawing/vocabulary.py`)."""
+MOST = 400
+"""So many sheets are remembered with a store."""
+SPEC_HERE = "\ue0f0" * 4
+"""Stands for the short hash of the spec in what is remembered; private characters, which no name has."""
+_KNOWN: WeakKeyDictionary[Store, dict[Hashable, tuple[bytes, bytes]]] = WeakKeyDictionary()
 DRAWN_MM = 0.01
 """Coordinates are written to a thousandth; an outline this much off scale is wrong."""
 
 
 def write(job: Job) -> dict[str, bytes]:
-    """`drawings/<part>.svg` and `.dxf` for each distinct part; opposite hands share those of the first."""
+    """`drawings/<part>.svg` and `.dxf` for each distinct part; opposite hands share those of the first.
+
+    A sheet that was written before with the same store is not drawn again: all but the spec's hash is remembered.
+    """
+    known = _KNOWN.setdefault(job.store, {})
+    plans = sheet_plans(job.design, job.failed, SPEC_HERE if job.spec_sha256 else "")
+    drawn = {plan.key: known.get(plan.key) or _drawn(plan, job.design.units) for plan in plans}
+    _KNOWN[job.store] = {**drawn, **known} if len(known) < MOST else drawn
+    hashed = job.spec_sha256[:8].encode()
     files: dict[str, bytes] = {}
-    for name, sheet in part_sheets(job.design, job.failed, job.spec_sha256).items():
-        files[_path(job, name, "svg")] = render(sheet)
-        files[_path(job, name, "dxf")] = dxf.render(sheet, job.design.units)
+    for plan in plans:
+        for kind, data in zip(("svg", "dxf"), drawn[plan.key], strict=True):
+            files[_path(job, plan.parts[0].name, kind)] = data.replace(SPEC_HERE.encode(), hashed)
     return files
+
+
+def _drawn(plan: SheetPlan, units: Units) -> tuple[bytes, bytes]:
+    sheet = plan.draw()
+    return render(sheet), dxf.render(sheet, units)
 
 
 def _path(job: Job, name: str, kind: str) -> str:
