@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from build123.drawing.expand import expand
 from build123.drawing.lettering import Rect, descent, label_box, text_width
 from build123.drawing.space import Space
-from build123.drawing.vocabulary import Item, Label, Leader, Turn
+from build123.drawing.vocabulary import Area, Item, Label, Leader, Line, Turn
 from build123.model.frame import Vec2
 
 BESIDE_MM = 1.0
@@ -60,7 +60,7 @@ def place(space: Space, lines: Sequence[str], target: Target, height: float) -> 
     for labels, leader in _candidates(lines, target, height):
         if not _free(space, labels):
             continue
-        if leader is not None and not all(space.clear(a, b) for a, b in zip(leader.points, leader.points[1:], strict=False)):
+        if leader is not None and not all(space.clear(a, b) for a, b in _strokes(leader)):
             continue
         items: tuple[Item, ...] = (*labels, *((leader,) if leader else ()))
         for item in items:
@@ -68,6 +68,17 @@ def place(space: Space, lines: Sequence[str], target: Target, height: float) -> 
                 space.add(primitive)
         return items
     return None
+
+
+def _strokes(leader: Leader) -> Iterator[tuple[Vec2, Vec2]]:
+    """Its line and the box about its arrowhead."""
+    for primitive in expand(leader):
+        if isinstance(primitive, Line):
+            yield primitive.start, primitive.end
+        elif isinstance(primitive, Area):
+            xs, ys = [p[0] for p in primitive.points], [p[1] for p in primitive.points]
+            corners = ((min(xs), min(ys)), (max(xs), min(ys)), (max(xs), max(ys)), (min(xs), max(ys)))
+            yield from zip(corners, (*corners[1:], corners[0]), strict=True)
 
 
 def _candidates(lines: Sequence[str], target: Target, height: float) -> Iterator[tuple[tuple[Label, ...], Leader | None]]:

@@ -97,7 +97,7 @@ class SectionBlock:
         factor = self.scale[1]
         cut = cut_across(self.of, SHOULDER_MM / factor)
         text = self.standard.text_mm
-        above = LINE_AT_MM + STEP_MM * (len(cut.wide) - 1) + text + 2.5 if cut.wide else 3.0
+        above = LINE_AT_MM + STEP_MM * (len(cut.wide) - 1) + text + 2.5 if cut.wide else ARROW_MM + 4.5
         under = [ARROW_MM + 2.5 + text_width(self.numbers.length(b - a), text) - (a - cut.low[1]) * factor for a, b, _ in cut.deep]
         beside = LINE_AT_MM + STEP_MM * (len(cut.deep) - 1) + 4.0 + text
         over = [text_width(mark + self.numbers.length(b - a), text) for a, b, _, mark in cut.wide]

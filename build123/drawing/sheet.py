@@ -126,18 +126,18 @@ def draw_part(parts: Sequence[Part], about: SheetAbout, others: Sequence[Part] =
         pieces = [*section_pieces(plans, marks, norm, n), *tables, *always]
         for layout in lay_out(arranger, [p.block for p in pieces], about.failed)[:2]:
             best = _better(best, _Drawn(parts, plans, layout, about, norm, n, marks, pieces))
-    if best is None or best.homeless:
+    if best is None or best.homeless or large(best.layout):
         marks = letters(plans)
         for layout, pieces in _with_tables(part, plans, marks, about, arranger, always, n):
             best = _better(best, _Drawn(parts, plans, layout, about, norm, n, marks, pieces))
-            if not best.homeless:
+            if not best.homeless and not large(best.layout):
                 break
     assert best is not None
     return best.sheet()
 
 
 def _better(one: _Drawn | None, two: _Drawn) -> _Drawn:
-    return two if one is None or two.homeless < one.homeless else one
+    return two if one is None or (two.homeless, large(two.layout)) < (one.homeless, large(one.layout)) else one
 
 
 def _opposite(others: Sequence[Part], norm: Standard) -> OppositeHand:

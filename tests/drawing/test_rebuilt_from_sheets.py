@@ -10,7 +10,7 @@ import manifold3d
 import numpy as np
 import pytest
 from drawn_parts import SAMPLES, UNDER, face, feature, part, right_end, side
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from reading_sheets import clashes, covers
 from rebuild import Reader, rebuild
@@ -154,14 +154,15 @@ def agrees(piece, units):
     assert differs(body(piece), body(rebuild(render(sheet, units)))) < AGREE_MM
 
 
-@settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+# A failing part is small enough as it is; to shrink it takes minutes.
+@settings(max_examples=15, deadline=None, derandomize=True, phases=[Phase.generate], suppress_health_check=list(HealthCheck))
 @given(parts(), st.sampled_from(["mm", "in"]))
 def test_random_parts_are_legible_and_whole(piece, units):
     agrees(piece, units)
 
 
 @pytest.mark.nightly
-@settings(max_examples=1500, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=600, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck))
 @given(parts(), st.sampled_from(["mm", "in"]))
 def test_many_random_parts_are_legible_and_whole(piece, units):
     agrees(piece, units)
