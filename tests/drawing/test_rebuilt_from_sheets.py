@@ -190,7 +190,7 @@ def test_a_dimension_that_measures_something_else_makes_another_part(mm):
     assert moved
     for d in moved:
         k = 0 if d.dxf.angle == 0 else 1
-        d.dxf.defpoint3 = [c + 0.05 * (n == k) for n, c in enumerate(d.dxf.defpoint3)]
+        d.dxf.defpoint3 = [c + 0.05 / d.get_dim_style().dxf.dimlfac * (n == k) for n, c in enumerate(d.dxf.defpoint3)]
     out = io.StringIO()
     doc.write(out)
     assert differs(body(side()), body(rebuild(out.getvalue().encode()))) > AGREE_MM
