@@ -25,6 +25,9 @@ CROSS_MM = 0.8
 LEAST_MM = 0.35
 SHARES = (0.12, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.88)
 
+ACROSS = (0.62, 0.7, 0.78, 0.38, 0.3, 0.22, 0.86, 0.5, 0.14, *(k / 40 for k in range(3, 38)))
+"""Where across the trenches a clear opening is tried."""
+
 
 @dataclass(frozen=True, slots=True)
 class Band:
@@ -98,7 +101,7 @@ def openings(view: PlacedView, part: Part, space: Space, standard: Standard, n: 
             start, stop = max(one.near, one.far), min(two.near, two.far)
             if size < SAME_MM or high - low < 4.0 or stop - start < max(text_width(text, standard.text_mm) + 2.0, 2 * ARROW_MM + 2.5):
                 continue
-            for share in (0.62, 0.7, 0.78, 0.38, 0.3, 0.22, 0.86, 0.5, 0.14):
+            for share in ACROSS:
                 at = low + (high - low) * share
                 a, b = ((start, at), (stop, at)) if k == 0 else ((at, start), (at, stop))
                 dimension = single("x" if k == 0 else "y", a, b, at, size, text, standard.text_mm, "reference")
