@@ -9,7 +9,8 @@ from typing_extensions import assert_never
 from build123.cutting.figures import MM
 from build123.cutting.operation import Remark, Side
 from build123.cutting.sides import flat, seen, side_of
-from build123.drawing.wording import hole_note, pocket_note, profile_note, towards, trench_note, trim_note
+from build123.cutting.words import pocket_note, profile_note, trench_note, trim_note
+from build123.drawing.wording import hole_note, towards
 from build123.model.feature import Feature, Hole, Mark, Outline, Pocket, Profile, Trench, Trim, Vertex
 from build123.model.frame import EXACT_MM, Plane, Vec2, dot
 from build123.model.part import Part

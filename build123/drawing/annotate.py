@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Literal
 
-from build123.drawing.dimension import Station
 from build123.drawing.expand import BEND_MM
 from build123.drawing.layout import Lines, PlacedView, pitch_mm, spread
 from build123.drawing.lettering import text_width
 from build123.drawing.numbers import Numbers
+from build123.drawing.plans import Station
 from build123.drawing.standard import ARROW_MM, FIGURE_OFF_MM, PAST_MM, Standard
 from build123.drawing.vocabulary import Cover, Group, Label, LinearDimension
 from build123.model.frame import Vec2
@@ -58,7 +59,7 @@ def _running(view: PlacedView, stations: Sequence[Station], lines: Lines, standa
         root = station.root[1] if sign > 0 else station.root[0]
         across = view.on_paper((root, root))[1 - k]
         b: Vec2 = (place, across) if level else (across, place)
-        text = n.position(station.value_mm)
+        text = n.length(station.value_mm)
         label = (
             Label(text, (figure + half, figure_at), standard.text_mm, "start" if sign > 0 else "end", 90)
             if level
@@ -73,20 +74,45 @@ def _running(view: PlacedView, stations: Sequence[Station], lines: Lines, standa
 def _overall(view: PlacedView, lines: Lines, size_mm: float, name: str, standard: Standard, n: Numbers) -> Group:
     level = lines.side in ("top", "bottom")
     box = view.box
-    line_at = _line_at(view, lines, lines.overall_at)
-    text = n.length(size_mm)
-    wide = text_width(text, standard.text_mm)
-    half = standard.text_mm / 2
     low, high = (box.left, box.right) if level else (box.bottom, box.top)
     edge = {"top": box.top, "bottom": box.bottom, "left": box.left, "right": box.right}[lines.side]
-    small = high - low < max(wide + 1.5, 2 * ARROW_MM + 2.0)
-    middle = (low + high) / 2
-    if level:
-        at, anchor = ((middle, line_at + FIGURE_OFF_MM), "middle") if not small else ((high + ARROW_MM + 2.5, line_at - half), "start")
-    else:
-        at, anchor = ((line_at - FIGURE_OFF_MM, middle), "middle") if not small else ((line_at + half, high + ARROW_MM + 2.5), "start")
-    label = Label(text, at, standard.text_mm, "middle" if anchor == "middle" else "start", 0 if level else 90)
     a: Vec2 = (low, edge) if level else (edge, low)
     b: Vec2 = (high, edge) if level else (edge, high)
-    dimension = LinearDimension("overall", "x" if level else "y", a, b, line_at, size_mm, label, outside=small)
+    line_at = _line_at(view, lines, lines.overall_at)
+    dimension = single(
+        "x" if level else "y", a, b, line_at, size_mm, n.length(size_mm), standard.text_mm, "overall", lines.overall_at < lines.running_at
+    )
     return Group("dimension", (dimension,), (), (Cover(PART, name),))
+
+
+def single(
+    along: Literal["x", "y"],
+    a: Vec2,
+    b: Vec2,
+    line_at: float,
+    value_mm: float,
+    text: str,
+    height: float,
+    kind: Literal["overall", "single", "reference"] = "single",
+    outside: bool = False,
+) -> LinearDimension:
+    """A size with an arrow at both ends, from the lower point `a` to the higher `b`.
+
+    A small one, or one that is to be `outside`, has arrows and figure beyond `b`. The figure of an upright size of a section stands below `a`, where no
+    extension line of another passes.
+    """
+    k = 0 if along == "x" else 1
+    low, high = a[k], b[k]
+    small = outside or high - low < max(text_width(text, height) + 1.5, 2 * ARROW_MM + 2.0)
+    middle, half = (low + high) / 2, height / 2
+    if along == "x":
+        at = (high + ARROW_MM + 2.5, line_at - half) if small else (middle, line_at + FIGURE_OFF_MM)
+    elif kind == "single":
+        at = (line_at + half, low - (ARROW_MM if small else 0.0) - 2.5)
+    else:
+        at = (line_at + half, high + ARROW_MM + 2.5) if small else (line_at - FIGURE_OFF_MM, middle)
+    anchor: Literal["start", "middle", "end"] = "start" if small else "middle"
+    if along == "y" and kind == "single":
+        anchor = "end"
+    label = Label(text, at, height, anchor, 0 if along == "x" else 90)
+    return LinearDimension(kind, along, a, b, line_at, value_mm, label, outside=small)

@@ -42,12 +42,17 @@ def hole_items(part: Part, hole: Hole, view: Viewing, to_paper: Paper, factor: f
     for number, step in enumerate(hole.steps):
         last = number == len(hole.steps) - 1
         bottom = depth if last else step.depth_mm
-        r = step.diameter_mm / 2 + half_slot
-        low = hole.steps[number + 1].diameter_mm / 2 + half_slot if step.cone_deg and not last else r
-        corners = [(-r, top), (-low, bottom), (low, bottom), (r, top)]
+        r = low = step.diameter_mm / 2 + half_slot
+        corners = [(-r, top), (-r, bottom), (r, bottom), (r, top)]
+        if step.cone_deg:
+            following = 0.0 if last else hole.steps[number + 1].diameter_mm / 2
+            narrowing = math.tan(math.radians(step.cone_deg / 2))
+            until = min(bottom, top + (step.diameter_mm / 2 - following) / narrowing)
+            low = r - (until - top) * narrowing
+            corners = [(-r, top), (-low, until), (-low, bottom), (low, bottom), (low, until), (r, top)]
         if last and hole.tip_deg and not hole.through:
-            point = bottom + step.diameter_mm / 2 / math.tan(math.radians(hole.tip_deg) / 2)
-            corners[2:2] = [(0.0, point)]
+            point = bottom + (low - half_slot) / math.tan(math.radians(hole.tip_deg) / 2)
+            corners[len(corners) // 2 : len(corners) // 2] = [(0.0, point)]
         yield _run(view, mouth, axis, across, corners, to_paper, Pen.hidden)
         if last and hole.tip_deg and not hole.through:
             yield _run(view, mouth, axis, across, [(-low, bottom), (low, bottom)], to_paper, Pen.hidden)

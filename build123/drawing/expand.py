@@ -46,7 +46,10 @@ def _dimension(d: LinearDimension) -> Iterator[Primitive]:
     past = d.line_at + side * PAST_MM
     way = math.copysign(1.0, b - a)
     start = d.b[1 - k] + side * GAP_MM
-    yield Line(on_paper(b, start), on_paper(b, past))
+    # A dimension within its feature's walls needs no extension lines.
+    apart = abs(d.line_at - d.b[1 - k]) > GAP_MM
+    if apart:
+        yield Line(on_paper(b, start), on_paper(b, past))
     if d.kind == "running":
         if d.bend:
             yield Line(on_paper(b, past), on_paper(b + d.bend, past + side * BEND_MM))
@@ -57,7 +60,8 @@ def _dimension(d: LinearDimension) -> Iterator[Primitive]:
         else:
             yield arrow(on_paper(b, d.line_at), on_paper(way, 0.0))
     else:
-        yield Line(on_paper(a, d.a[1 - k] + side * GAP_MM), on_paper(a, past))
+        if apart:
+            yield Line(on_paper(a, d.a[1 - k] + side * GAP_MM), on_paper(a, past))
         reach = way * (ARROW_MM + 1.5) if d.outside else 0.0
         yield Line(on_paper(a - reach, d.line_at), on_paper(b + reach, d.line_at))
         turned = -way if d.outside else way

@@ -43,14 +43,21 @@ def hole_rows(view: Viewing, note: str, holes: Sequence[tuple[Feature, Vec2]], n
             first, last = last, first
         texts: list[str] = []
         for k in (0, 1):
-            start, step = abs(first[k] - corner[k]), abs(last[k] - first[k]) / max(1, len(run) - 1)
-            many = step > PITCH_MM
-            texts.append(f"{n.position(start)}, then {len(run) - 1} more, {n.length(step)} apart" if many else n.position(start))
+            start, step = abs(first[k] - corner[k]), (abs(last[k] - corner[k]) - abs(first[k] - corner[k])) / max(1, len(run) - 1)
+            many = abs(step) > PITCH_MM
+            texts.append(_row_text(start, step, len(run) - 1, n) if many else n.length(start))
         ids = tuple(feature.about.id for feature, _ in run)
         covers = tuple(Cover(id, size) for id in ids for size in ("across u", "across v", "diameter", "depth"))
         members = tuple(dict.fromkeys(m for feature, _ in run for m in feature.about.members))
         rows.append(HoleRow(note, texts[0], texts[1], members, ids, covers, first, last, len(run)))
     return rows
+
+
+def _row_text(start: float, step: float, more: int, n: Numbers) -> str:
+    """A pitch that is no round figure would add up along the row, so that the last hole is given instead."""
+    if abs(step - n.value(n.length(step))) * more < PITCH_MM:
+        return f"{n.length(start)}, then {more} more, {n.length(step)} apart"
+    return f"{n.length(start)} to {n.length(start + step * more)} in {more} equal steps"
 
 
 _Holes = list[tuple[Feature, Vec2]]

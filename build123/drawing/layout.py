@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from build123.drawing.dimension import Station, ViewPlan
 from build123.drawing.expand import BEND_MM
 from build123.drawing.lettering import Rect, text_width
 from build123.drawing.numbers import Numbers
+from build123.drawing.packing import Block, pack
+from build123.drawing.plans import Station, ViewPlan
 from build123.drawing.standard import FIGURE_OFF_MM, FILING_MARGIN_MM, FIRST_LINE_MM, MARGIN_MM, NEXT_LINE_MM, PAST_MM, Standard
 from build123.drawing.vocabulary import Size
 from build123.model.frame import Vec2
@@ -20,6 +21,10 @@ TITLE_WIDTH_MM = 180.0
 TITLE_HEIGHT_MM = 32.0
 """The block is as wide as an upright A4 allows (ISO 7200)."""
 BETWEEN_VIEWS_MM = 9.0
+OUTSIDE_MM = 18.0
+LOW_MM = 30.0
+END_NAME_MM = 20.0
+BETWEEN_BLOCKS_MM = 5.0
 BAND_MM = 9.0
 """Height of the band that says that the dry fit failed."""
 
@@ -56,14 +61,6 @@ class PlacedView:
         """The silhouette's box on the sheet."""
         low, high = self.on_paper(self.plan.seen.low), self.on_paper(self.plan.seen.high)
         return Rect(low[0], low[1], high[0], high[1])
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A stretch of a table that has to find room."""
-
-    width: float
-    height: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,10 +105,10 @@ def _lines(
         room = FIRST_LINE_MM + standard.text_mm + 2.5 if overall else 0.0
         return Lines(side, FIRST_LINE_MM, FIRST_LINE_MM, room)
     at = sorted(s.at * scale for s in stations)
-    narrow = overall and rims[1] - rims[0] < NARROW_MM
+    narrow = overall and _narrow(len(stations), rims[1] - rims[0], standard)
     rims = [] if narrow else rims
     bent = any(abs(a - b) > 0.05 for a, b in zip(at, spread(at, pitch_mm(standard), rims), strict=True))
-    longest = max(text_width(n.position(s.value_mm), standard.text_mm) for s in stations)
+    longest = max(text_width(n.length(s.value_mm), standard.text_mm) for s in stations)
     if narrow:
         # The thickness has no room for figures between its extension lines, so it comes first.
         return Lines(side, FIRST_LINE_MM + NEXT_LINE_MM, FIRST_LINE_MM, FIRST_LINE_MM + NEXT_LINE_MM + PAST_MM + BEND_MM + 2.5 + longest)
@@ -121,6 +118,20 @@ def _lines(
     before, after = (2.5, figure + 1.0) if side in ("top", "left") else (figure + 1.0, 2.5)
     line = max(outer + before, FIRST_LINE_MM + NEXT_LINE_MM)
     return Lines(side, FIRST_LINE_MM, line, line + after if overall else outer + 1.5)
+
+
+def _narrow(count: int, span: float, standard: Standard) -> bool:
+    """Whether running figures have no room between the extension lines of an overall size."""
+    return span < max(NARROW_MM, (count + 1) * pitch_mm(standard))
+
+
+def _overhang(places: Sequence[float], low: float, high: float, standard: Standard) -> float:
+    """How far crowded figures reach past the outline, at the most."""
+    if not places:
+        return 0.0
+    rims = [] if _narrow(len(places), high - low, standard) else [low, high]
+    figures = spread(sorted(places), pitch_mm(standard), rims)
+    return max(0.0, low - min(figures), max(figures) - high) + standard.text_mm / 2
 
 
 def _sides(slot: str, projection: str) -> tuple[Side, Side, Side]:
@@ -166,21 +177,33 @@ def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, 
     seen = plan.seen
     across = _lines(side_u, plan.u, [seen.low[0] * scale, seen.high[0] * scale], scale, overall_u, standard, n)
     upright = _lines(side_v, plan.v, [seen.low[1] * scale, seen.high[1] * scale], scale, overall_v, standard, n)
-    rooms = dict.fromkeys(("left", "right", "bottom", "top"), 2.0)
+    # Along a face stand the names of its sides.
+    rooms = dict.fromkeys(("left", "right", "bottom", "top"), standard.text_mm + 4.0 if plan.viewing.slot in ("face", "under") else 2.0)
     rooms[side_u] = max(rooms[side_u], across.room)
     rooms[side_v] = max(rooms[side_v], upright.room)
     rooms[title_side] += standard.text_mm + 3.0
+    for sides, stations, k in ((("left", "right"), plan.u, 0), (("bottom", "top"), plan.v, 1)):
+        low, high = seen.low[k] * scale, seen.high[k] * scale
+        over = _overhang([s.at * scale for s in stations], low, high, standard)
+        rooms[sides[0]], rooms[sides[1]] = max(rooms[sides[0]], over + 2.0), max(rooms[sides[1]], over + 2.0)
     wide = (seen.high[0] - seen.low[0]) * scale
+    if plan.viewing.slot in ("face", "under") and (seen.high[1] - seen.low[1]) * scale < LOW_MM:
+        # Names of the ends stand level beside a view that is too low for them.
+        rooms["left"], rooms["right"] = max(rooms["left"], END_NAME_MM), max(rooms["right"], END_NAME_MM)
     extra = max(0.0, (text_width(plan.viewing.key, standard.text_mm) + 8.0 - wide) / 2)
-    if overall_u and wide < 12.0:
+    if overall_u and (wide < 12.0 or (plan.u and _narrow(len(plan.u), wide, standard))):
         # A small size has its figure outside, on the right.
-        rooms["right"] = max(rooms["right"], 18.0)
+        rooms["right"] = max(rooms["right"], OUTSIDE_MM)
+    if overall_v and plan.v and _narrow(len(plan.v), (seen.high[1] - seen.low[1]) * scale, standard):
+        rooms["top"] = max(rooms["top"], OUTSIDE_MM)
     view = PlacedView(plan, (0.0, 0.0), scale, across, upright, overall_u, overall_v, title_side)
     return _Room(view, max(rooms["left"], extra), max(rooms["right"], extra), rooms["bottom"], rooms["top"])
 
 
-def arrange(plans: Sequence[ViewPlan], scale: float, standard: Standard, n: Numbers) -> tuple[tuple[PlacedView, ...], float, float]:
-    """All views at a scale, the lower left of everything at (0, 0); with the whole width and height."""
+def arrange(
+    plans: Sequence[ViewPlan], scale: float, standard: Standard, n: Numbers
+) -> tuple[tuple[PlacedView, ...], tuple[Rect, ...], float, float]:
+    """All views at a scale, the lower left of everything at (0, 0); the room of each; the whole width and height."""
     ends = [p.viewing.key for p in plans if p.viewing.slot in ("right", "left")]
     rooms = [_room(p, scale, ends[0], standard, n) for p in plans]
     by_slot: dict[str, list[_Room]] = {}
@@ -220,7 +243,11 @@ def arrange(plans: Sequence[ViewPlan], scale: float, standard: Standard, n: Numb
             high = max(high, (r.view.plan.seen.high[1] - r.view.plan.seen.low[1]) * scale)
         y += high + max(r.top for r in line)
     placed = tuple(_moved(r.view, (u_at[id(r)], v_at[id(r)])) for r in rooms)
-    return placed, x, y
+    taken = tuple(
+        Rect(v.box.left - r.left, v.box.bottom - r.bottom, v.box.right + r.right, v.box.top + r.top)
+        for v, r in zip(placed, rooms, strict=True)
+    )
+    return placed, taken, x, y
 
 
 def _moved(v: PlacedView, to: Vec2) -> PlacedView:
@@ -234,6 +261,7 @@ class Arranged:
     name: str
     scale: float
     views: tuple[PlacedView, ...]
+    taken: tuple[Rect, ...]
     width: float
     height: float
 
@@ -273,13 +301,20 @@ def lay_out(arranger: Arranger, blocks: Sequence[Block], banded: bool) -> list[L
     return sorted(found, key=rank)
 
 
-def rank(layout: Layout) -> tuple[bool, float, float]:
-    """Sorts layouts, the best first: readable, then on a small sheet, then large in scale."""
+def rank(layout: Layout) -> tuple[bool, bool, float, float]:
+    """Sorts layouts, the best first: not larger than a common printer's, readable, on a small sheet, large in scale."""
     box = layout.views[0].box
     readable = layout.scale >= 1.0 or max(box.right - box.left, box.top - box.bottom) >= READABLE_MM
-    return (not readable, layout.size.width * layout.size.height if readable else -layout.scale, -layout.scale)
+    return (large(layout), not readable, layout.size.width * layout.size.height if readable else -layout.scale, -layout.scale)
 
 
+def large(layout: Layout) -> bool:
+    """Whether the sheet is larger than a common printer's."""
+    return layout.size.width > PRINTER_MM
+
+
+PRINTER_MM = 440.0
+"""A3 and Tabloid are shorter."""
 READABLE_MM = 130.0
 """A face shorter than this on paper is hard to read, unless it is drawn in full size."""
 NARROW_MM = 14.0
@@ -295,40 +330,22 @@ def _on_sheet(arranged: Arranged, blocks: Sequence[Block], banded: bool, size: S
     if (width > free_width or height > free_height) and not force:
         return None
     left = frame.left + 3.0
-    under = top - height - 3.0
-    beside_title = Rect(left, frame.bottom + 3.0, title.left - 3.0, title.top - 1.0)
-    corner = Rect(left, frame.bottom + 3.0, title.left - 3.0, under)
-    right = Rect(left + width + 4.0, title.top + 3.0, frame.right - 3.0, top)
-    low = Rect(max(left, title.left), title.top + 3.0, frame.right - 3.0, under)
-    whole = Rect(left, title.top + 3.0, frame.right - 3.0, under)
-    spots = _pack(blocks, [beside_title, right]) or _pack(blocks, [corner, low]) or _pack(blocks, [beside_title, whole])
-    spots = spots or _pack(blocks, [beside_title, right, Rect(left, title.top + 3.0, left + width, under)])
-    if not spots and blocks:
+    inner = Rect(left, frame.bottom + 3.0, frame.right - 3.0, top)
+    dx, dy = left, top - height
+    if not blocks:
+        dx, dy = left + (free_width - width) / 2, dy - (free_height - height) / 2
+    views = [_shifted(room, dx, dy) for room in arranged.taken]
+    spots = pack(blocks, inner, [title, *views], BETWEEN_BLOCKS_MM)
+    if spots is None:
         if not force:
             return None
         spots = tuple((left, title.top + 3.0) for _ in blocks)
-    spots = spots or ()
-    beside = any(x > left + width for x, _ in spots)
-    below = any(x <= left + width and y > title.top + 2.0 for x, y in spots)
-    dx = left + (0.0 if beside else (free_width - width) / 2)
-    dy = top - height - (0.0 if below else (free_height - height) / 2)
     shifted = tuple(_moved(v, (v.origin[0] + dx, v.origin[1] + dy)) for v in arranged.views)
     return Layout(size, arranged.name, arranged.scale, shifted, frame, title, spots)
 
 
-def _pack(blocks: Sequence[Block], areas: Sequence[Rect]) -> tuple[Vec2, ...] | None:
-    """Upper left corners of blocks in the areas, from left to right and down; None where they do not fit."""
-    cursors = [(a.left, a.top, 0.0) for a in areas]
-    found: list[Vec2] = []
-    for block in blocks:
-        for k, area in enumerate(areas):
-            x, y, deep = cursors[k]
-            if x + block.width > area.right:
-                x, y, deep = area.left, y - deep - 4.0, 0.0
-            if x + block.width <= area.right and y - block.height >= area.bottom:
-                found.append((x, y))
-                cursors[k] = (x + block.width + 4.0, y, max(deep, block.height))
-                break
-        else:
-            return None
-    return tuple(found)
+def _shifted(room: Rect, dx: float, dy: float) -> Rect:
+    return Rect(room.left + dx, room.bottom + dy, room.right + dx, room.top + dy)
+
+
+__all__ = ["Block", "Layout", "PlacedView", "large", "lay_out", "rank", "spread"]

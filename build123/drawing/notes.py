@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from build123.drawing.expand import expand
 from build123.drawing.lettering import Rect, descent, label_box, text_width
 from build123.drawing.space import Space
-from build123.drawing.vocabulary import Item, Label, Leader, Turn
+from build123.drawing.vocabulary import Area, Item, Label, Leader, Line, Turn
 from build123.model.frame import Vec2
 
 BESIDE_MM = 1.0
@@ -60,7 +60,7 @@ def place(space: Space, lines: Sequence[str], target: Target, height: float) -> 
     for labels, leader in _candidates(lines, target, height):
         if not _free(space, labels):
             continue
-        if leader is not None and not all(space.clear(a, b) for a, b in zip(leader.points, leader.points[1:], strict=False)):
+        if leader is not None and not all(space.clear(a, b) for a, b in _strokes(leader)):
             continue
         items: tuple[Item, ...] = (*labels, *((leader,) if leader else ()))
         for item in items:
@@ -68,6 +68,17 @@ def place(space: Space, lines: Sequence[str], target: Target, height: float) -> 
                 space.add(primitive)
         return items
     return None
+
+
+def _strokes(leader: Leader) -> Iterator[tuple[Vec2, Vec2]]:
+    """Its line and the box about its arrowhead."""
+    for primitive in expand(leader):
+        if isinstance(primitive, Line):
+            yield primitive.start, primitive.end
+        elif isinstance(primitive, Area):
+            xs, ys = [p[0] for p in primitive.points], [p[1] for p in primitive.points]
+            corners = ((min(xs), min(ys)), (max(xs), min(ys)), (max(xs), max(ys)), (min(xs), max(ys)))
+            yield from zip(corners, (*corners[1:], corners[0]), strict=True)
 
 
 def _candidates(lines: Sequence[str], target: Target, height: float) -> Iterator[tuple[tuple[Label, ...], Leader | None]]:
@@ -129,6 +140,10 @@ def _close(lines: Sequence[str], box: Rect, wide: float, tall: float, height: fl
                 yield _block(lines, left, base, height, "start"), None
 
 
+_ALONG = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95, 0.4, 0.6, 0.22, 0.78, *(k / 40 for k in range(1, 40)))
+"""Where along a side its name is tried."""
+
+
 def place_name(space: Space, text: str, box: Rect, side: str, height: float, bold: bool = False) -> Label | None:
     """A name along one side of a view, outside the outline if there is room, else within."""
     wide = text_width(text, height, bold)
@@ -139,7 +154,7 @@ def place_name(space: Space, text: str, box: Rect, side: str, height: float, bol
     inside = {"top": box.top - BESIDE_MM - height, "bottom": box.bottom + BESIDE_MM + hang, "right": box.right - BESIDE_MM - hang - height}
     offs = (box.left - BESIDE_MM - hang - height, box.left + BESIDE_MM) if side == "left" else (outside[side], inside[side])
     for off in offs:
-        for share in (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95, 0.4, 0.6, 0.22, 0.78):
+        for share in _ALONG:
             at = low + (high - low) * share - wide / 2
             if high - low >= wide:
                 at = min(max(at, low + 0.5), high - wide - 0.5)
@@ -147,4 +162,14 @@ def place_name(space: Space, text: str, box: Rect, side: str, height: float, bol
             if space.free(label_box(label)):
                 space.add(label)
                 return label
+    if turned:
+        # Level where it has no room to stand.
+        for left in (
+            (box.left - BESIDE_MM - wide, box.left + BESIDE_MM) if side == "left" else (box.right + BESIDE_MM, box.right - BESIDE_MM - wide)
+        ):
+            for share in _ALONG:
+                label = Label(text, (left, low + (high - low) * share - height / 2), height, bold=bold)
+                if space.free(label_box(label)):
+                    space.add(label)
+                    return label
     return None

@@ -35,7 +35,7 @@ def take(space: Space, items: Iterable[Item]) -> None:
 def overall(box: Rect, side: Literal["left", "right", "top", "bottom"], size_mm: float, norm: Standard) -> Group:
     """The size of a view's box, on one side of it."""
     level = side in ("top", "bottom")
-    text, height = Numbers(norm.units).position(size_mm), norm.text_mm
+    text, height = Numbers(norm.units).length(size_mm), norm.text_mm
     line_at = {"left": box.left - OFF_MM, "right": box.right + OFF_MM, "top": box.top + OFF_MM, "bottom": box.bottom - OFF_MM}[side]
     low, high = (box.left, box.right) if level else (box.bottom, box.top)
     edge = {"left": box.left, "right": box.right, "top": box.top, "bottom": box.bottom}[side]
@@ -61,7 +61,7 @@ def clear(
     homeless: list[Clear] = []
     n = Numbers(norm.units)
     for size in sorted(sizes, key=lambda one: one.along):
-        text = f"({n.position(size.size_mm)})"
+        text = f"({n.length(size.size_mm)})"
         text = f"{size.count} × {text}" if size.count > 1 else text
         boxes = [place.box(o.low, o.high) for o in size.openings[:TRIED]]
         found = next(
@@ -87,7 +87,7 @@ def clear_table(space: Space, sizes: Sequence[Clear], norm: Standard) -> list[Gr
         return []
     n = Numbers(norm.units)
     rows = [("clear", "size", "count")]
-    rows += [("width" if s.along == "x" else "height", n.position(s.size_mm), str(s.count)) for s in sizes]
+    rows += [("width" if s.along == "x" else "height", n.length(s.size_mm), str(s.count)) for s in sizes]
     cells = tuple(rows)
     widths = column_widths(cells, norm.text_mm, 40.0)
     wide, tall = sum(widths), ROW_MM * len(cells)

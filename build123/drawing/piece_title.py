@@ -77,7 +77,7 @@ def title_fields(design: Design, box: Sequence[float], shows: str, scale: str, a
         "units": norm.unit_note,
         "piece sheet": f"{about.number} of {about.of}",
         "shows": shows,
-        "overall W × D × H": " × ".join(n.position(size) for size in box),
+        "overall W × D × H": " × ".join(n.length(size) for size in box),
         "stock": "; ".join(f"{s.name}: {s.material} {n.length(s.thickness_mm)}" for s in design.stocks if s.name in used),
         "parts": f"{len(design.parts)} ({len(design.kinds)} distinct){fittings}",
         "dry fit": FAILED if about.failed else "passed on the solids",

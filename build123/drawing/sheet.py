@@ -2,27 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
 
 from build123.drawing.annotate import dimensions
+from build123.drawing.bench_marks import openings, waste_marks
 from build123.drawing.bores import hole_items
 from build123.drawing.curves import with_arcs
-from build123.drawing.dimension import Spot, ViewPlan, plan
+from build123.drawing.dimension import plan
 from build123.drawing.expand import expand
-from build123.drawing.layout import Arranger, Layout, PlacedView, lay_out, rank
+from build123.drawing.layout import Arranger, Layout, PlacedView, large, lay_out, rank
 from build123.drawing.lettering import Rect, fitted
 from build123.drawing.linework import look
 from build123.drawing.marks import mark_items
 from build123.drawing.notes import Target, place, place_name
 from build123.drawing.numbers import Numbers
+from build123.drawing.opposite import OppositeHand
+from build123.drawing.part_pictorial import Picture, picture
+from build123.drawing.plans import Spot, ViewPlan
+from build123.drawing.sections import SectionBlock
 from build123.drawing.solid import blank, prisms
 from build123.drawing.space import Space
 from build123.drawing.standard import Standard, standard
-from build123.drawing.tables import Piece, hole_marks, hole_pieces, letters, note_pieces
+from build123.drawing.tables import Piece, corner_pieces, hole_marks, hole_pieces, letters, note_pieces, section_pieces
 from build123.drawing.titleblock import FAILED, SheetAbout, band, fields, frame_lines, title_block
 from build123.drawing.viewing import viewings
 from build123.drawing.vocabulary import Area, Group, Item, Label, Line, Pen, Polyline, Sheet, SheetView
-from build123.drawing.wording import side_name, towards
+from build123.drawing.wording import nearest_side, side_name
 from build123.model.design import Design
 from build123.model.feature import Hole, Mark
 from build123.model.frame import scale
@@ -30,6 +37,8 @@ from build123.model.part import Part
 
 DIRECT_NOTES = 3
 """So many notes are written out at their features; more get letters and a table."""
+TRIED = 12
+"""So many layouts are drawn in search of one where every note finds its place."""
 NAME_MM = 46.0
 """The longest name written beside a feature."""
 NOTES_MM = (92.0, 54.0)
@@ -37,61 +46,131 @@ NOTES_MM = (92.0, 54.0)
 ROWS_EACH = (40, 24, 14, 8)
 """Lengths of table that are tried."""
 
+Placeable: TypeAlias = Piece | SectionBlock | Picture | OppositeHand
+"""What is not in line with the views and goes where there is room."""
 
-def part_sheets(design: Design, failed: bool) -> dict[str, Sheet]:
+
+@dataclass(frozen=True)
+class SheetPlan:
+    """What goes on one sheet: equal parts, what is said beside them, those of opposite hand."""
+
+    parts: tuple[Part, ...]
+    about: SheetAbout
+    others: tuple[Part, ...]
+
+    @property
+    def key(self) -> Hashable:
+        """Equal for sheets that show the same: geometry and every word that is drawn, no reasons and no places in a file."""
+        return (self.about, *(tuple(_shown(p) if k == 0 else p.name for k, p in enumerate(parts)) for parts in (self.parts, self.others)))
+
+    def draw(self) -> Sheet:
+        """The finished sheet."""
+        return draw_part(self.parts, self.about, self.others)
+
+
+def _shown(part: Part) -> Hashable:
+    stock = part.stock
+    return (
+        (part.name, part.length_mm, part.width_mm, part.thickness_mm, part.show, tuple(sorted(part.looks.items()))),
+        (stock.name, stock.material, stock.thickness_mm, stock.nominal_mm, stock.grain),
+        tuple((f.geometry, f.about.id, f.about.label, f.about.members, f.about.fit) for f in part.features),
+    )
+
+
+def sheet_plans(design: Design, failed: bool, spec: str = "") -> list[SheetPlan]:
+    """A plan for each sheet of the parts; opposite hands share the sheet of the first. `spec` is a short hash of its text."""
+    pairs = hands(design)
+    return [
+        SheetPlan(parts, SheetAbout(design.piece, design.units, k, len(pairs), failed, tuple(p.name for p in others), spec), others)
+        for k, (parts, others) in enumerate(pairs, 1)
+    ]
+
+
+def part_sheets(design: Design, failed: bool, spec_sha256: str = "") -> dict[str, Sheet]:
     """A sheet for each distinct part, by the name of its first member."""
-    kinds = list(design.kinds.values())
-    sheets: dict[str, Sheet] = {}
-    for number, parts in enumerate(kinds, 1):
-        other = parts[0].hand_key
-        opposite = () if other == parts[0].shape_key else tuple(p.name for p in design.parts if p.shape_key == other)
-        about = SheetAbout(design.piece, design.units, number, len(kinds), failed, opposite)
-        sheets[parts[0].name] = draw_part(parts, about)
-    return sheets
+    return {plan.parts[0].name: plan.draw() for plan in sheet_plans(design, failed, spec_sha256[:8])}
 
 
-def draw_part(parts: Sequence[Part], about: SheetAbout) -> Sheet:
-    """The sheet of equal parts; the first one stands for all."""
+def hands(design: Design) -> list[tuple[tuple[Part, ...], tuple[Part, ...]]]:
+    """Equal parts with those of opposite hand, which are none where a part is its own mirror image."""
+    found: list[tuple[tuple[Part, ...], tuple[Part, ...]]] = []
+    kinds = design.kinds
+    done: set[str] = set()
+    for key, parts in kinds.items():
+        if key in done:
+            continue
+        other = f"{parts[0].hand_key} {parts[0].stock.name}"
+        others = kinds.get(other, ()) if other != key else ()
+        done.add(other)
+        found.append((parts, others))
+    return found
+
+
+def draw_part(parts: Sequence[Part], about: SheetAbout, others: Sequence[Part] = ()) -> Sheet:
+    """The sheet of equal parts; the first one stands for all. `others` are of opposite hand."""
     part = parts[0]
     norm = standard(about.units)
     n = Numbers(norm.units)
     body = blank(part)
     removed = prisms(part, body)
-    plans = plan(part, body, [(viewing, look(body, removed, viewing)) for viewing in viewings(part)], n)
-    marks = letters(plans)
-    spots = [spot for view in plans for spot in view.spots if spot.note]
-    rows = [row for view in plans for row in view.rows]
+    plans = plan(part, [(viewing, look(body, removed, viewing)) for viewing in viewings(part)], n)
     arranger = Arranger(plans, norm, n)
+    always: list[Placeable] = [picture(part, body, removed, norm)] if part.features else []
+    if others:
+        always.append(_opposite(others, norm))
     best: _Drawn | None = None
-    if len(spots) <= DIRECT_NOTES and len(marks) == len(spots) and not rows:
-        for layout in lay_out(arranger, [], about.failed)[:1]:
-            best = _Drawn(parts, plans, layout, about, norm, n, None, [])
-    if best is None or best.homeless:
-        for layout, pieces in _with_tables(part, plans, marks, about, arranger):
-            drawn = _Drawn(parts, plans, layout, about, norm, n, marks, pieces)
-            if best is None or drawn.homeless < best.homeless:
-                best = drawn
-            if not best.homeless:
+    plain = [spot for view in plans for spot in view.spots if spot.note and not spot.lettered]
+    if len(plain) <= DIRECT_NOTES and len({s.note for s in plain}) == len(plain) and not any(view.rows for view in plans):
+        marks = letters(plans, lettered_only=True)
+        tables = [*note_pieces(plans, marks, NOTES_MM[0], ROWS_EACH[0], norm), *corner_pieces(plans, marks, ROWS_EACH[0], norm)]
+        pieces = [*section_pieces(plans, marks, norm, n), *tables, *always]
+        for layout in lay_out(arranger, [p.block for p in pieces], about.failed)[:2]:
+            best = _better(best, _Drawn(parts, plans, layout, about, norm, n, marks, pieces))
+    if best is None or best.homeless or large(best.layout):
+        marks = letters(plans)
+        for layout, pieces in _with_tables(part, plans, marks, about, arranger, always, n):
+            best = _better(best, _Drawn(parts, plans, layout, about, norm, n, marks, pieces))
+            if not best.homeless and not large(best.layout):
                 break
     assert best is not None
     return best.sheet()
 
 
+def _better(one: _Drawn | None, two: _Drawn) -> _Drawn:
+    return two if one is None or (two.homeless, large(two.layout)) < (one.homeless, large(one.layout)) else one
+
+
+def _opposite(others: Sequence[Part], norm: Standard) -> OppositeHand:
+    body = blank(others[0])
+    viewing = viewings(others[0])[0]
+    return OppositeHand(others, viewing, look(body, prisms(others[0], body), viewing), norm)
+
+
 def _with_tables(
-    part: Part, plans: Sequence[ViewPlan], marks: dict[str, str], about: SheetAbout, arranger: Arranger
-) -> Iterable[tuple[Layout, list[Piece]]]:
-    found: list[tuple[Layout, list[Piece]]] = []
+    part: Part,
+    plans: Sequence[ViewPlan],
+    marks: dict[str, str],
+    about: SheetAbout,
+    arranger: Arranger,
+    always: Sequence[Placeable],
+    n: Numbers,
+) -> Iterable[tuple[Layout, list[Placeable]]]:
+    found: list[tuple[Layout, list[Placeable]]] = []
+    norm = arranger.standard
+    sections = section_pieces(plans, marks, norm, n)
     for note_mm in NOTES_MM:
         before = -1
         for rows_each in ROWS_EACH:
-            pieces = note_pieces(plans, marks, note_mm, rows_each, arranger.standard)
+            tables = [*note_pieces(plans, marks, note_mm, rows_each, norm), *corner_pieces(plans, marks, rows_each, norm)]
             for view in plans:
-                pieces += hole_pieces(part, view, marks, rows_each, arranger.standard)
-            if len(pieces) == before:
+                tables += hole_pieces(part, view, marks, rows_each, norm)
+            if len(tables) == before:
                 continue
-            before = len(pieces)
+            before = len(tables)
+            pieces: list[Placeable] = [*sections, *tables, *always]
             found += [(layout, pieces) for layout in lay_out(arranger, [p.block for p in pieces], about.failed)]
-    return sorted(found, key=lambda one: rank(one[0]))[:5]
+    found.sort(key=lambda one: rank(one[0]))
+    return [*[one for one in found if not large(one[0])][:TRIED], *[one for one in found if large(one[0])][: TRIED // 4]]
 
 
 class _Drawn:
@@ -105,8 +184,8 @@ class _Drawn:
         about: SheetAbout,
         norm: Standard,
         n: Numbers,
-        marks: Mapping[str, str] | None,
-        pieces: Sequence[Piece],
+        marks: Mapping[str, str],
+        pieces: Sequence[Placeable],
     ) -> None:
         self.parts, self.part, self.layout, self.about, self.norm, self.n, self.marks = parts, parts[0], layout, about, norm, n, marks
         self.homeless = 0
@@ -119,21 +198,29 @@ class _Drawn:
         self.space.add_box(layout.title_block)
         if about.failed:
             self.space.add_box(Rect(frame.left, frame.top - 9.0, frame.right, frame.top))
+        self.more: list[SheetView] = []
         for piece, corner in zip(pieces, layout.blocks, strict=True):
-            self.groups.append(piece.placed(corner))
+            placed = piece.placed(corner)
+            if isinstance(placed, SheetView):
+                self.more.append(placed)
+            else:
+                self.groups.append(placed)
             block = piece.block
             self.space.add_box(Rect(corner[0], corner[1] - block.height, corner[0] + block.width, corner[1]))
         self.views: dict[str, list[Group]] = {}
         for view in layout.views:
             self.views[view.plan.viewing.key] = self._taken([*self._linework(view), *dimensions(view, self.part, norm, n)])
         for view in layout.views:
-            self._title(view)
+            self.views[view.plan.viewing.key] += waste_marks(view, self.part, self.space)
         for view in layout.views:
-            self._notes(view)
+            self._title(view)
         for view in layout.views:
             if view.plan.viewing.key in ("face", "underside"):
                 self._names(view)
+        for view in layout.views:
+            self._notes(view)
         self._grain(layout.views[0])
+        self.views["face"] += openings(layout.views[0], self.part, self.space, norm, n)
 
     def _taken(self, groups: list[Group]) -> list[Group]:
         for group in groups:
@@ -174,10 +261,11 @@ class _Drawn:
     def title_of(self, view: PlacedView) -> str:
         """What the view shows, in the maker's words."""
         key, surface = view.plan.viewing.key, view.plan.viewing.surface
+        shown = ", show face" if self.part.show == surface else ""
         if key == "face":
-            return f"{side_name(self.part, surface)} (worked face)"
+            return f"{side_name(self.part, surface)} (worked face{shown})"
         if key == "underside":
-            return f"{side_name(self.part, surface)}, turned over about its length"
+            return f"{side_name(self.part, surface)}{shown}, turned over about its length"
         return key if surface == "trim" else side_name(self.part, surface)
 
     def _notes(self, view: PlacedView) -> None:
@@ -188,9 +276,7 @@ class _Drawn:
             if placed is None:
                 self.homeless += 1
                 placed = (Label(self._text(spot)[0], view.on_paper(spot.at), height),)
-            groups.append(Group("note", placed, spot.features, spot.covers if self.marks is None else ()))
-        if self.marks is None:
-            return
+            groups.append(Group("note", placed, spot.features, () if spot.note in self.marks else spot.covers))
         for mark, row in zip(hole_marks(view.plan, dict(self.marks)), view.plan.rows, strict=True):
             at = view.on_paper(row.first)
             radius = 2.0 * view.scale
@@ -206,11 +292,11 @@ class _Drawn:
         if len(spot.members) > 3:
             members[2:] = [f"{len(spot.members) - 2} more"]
         names = ", ".join(members)
-        if self.marks is None and spot.note:
+        if not spot.note:
+            return [names]
+        if spot.note not in self.marks:
             note = f"{spot.count} × {spot.note}" if spot.count > 1 else spot.note
             return [note, f"for {names}"] if names else [note]
-        if self.marks is None or not spot.note:
-            return [names]
         mark = self.marks[spot.note]
         many = f" ({spot.count}×)" if spot.count > 1 else ""
         return [f"{mark}{many} {names}".rstrip()]
@@ -219,9 +305,19 @@ class _Drawn:
         look = view.plan.viewing
         sides = (("bottom", scale(look.up, -1.0)), ("top", look.up), ("left", scale(look.right, -1.0)), ("right", look.right))
         for side, direction in sides:
-            label = place_name(self.space, towards(self.part, direction), view.box, side, self.norm.text_mm)
-            if label is not None:
-                self.views[look.key].append(Group("note", (label,)))
+            surface = nearest_side(direction)
+            extra = (["reference"] if surface == "-y" else []) + (["show face"] if surface == self.part.show else [])
+            name = side_name(self.part, surface)
+            longer = [f"{name} ({', '.join(extra)})", f"{name} ({', '.join(extra).replace('reference', 'ref.')})"] if extra else []
+            placed = (place_name(self.space, text, view.box, side, self.norm.text_mm) for text in (*longer, name))
+            label = next((label for label in placed if label is not None), None)
+            items: tuple[Item, ...] | None = (
+                (label,) if label is not None else place(self.space, [name], _rim(view, side), self.norm.text_mm)
+            )
+            if items is None:
+                self.homeless += 1
+                continue
+            self.views[look.key].append(Group("note", items))
 
     def _grain(self, view: PlacedView) -> None:
         if self.part.stock.grain == "none":
@@ -252,7 +348,9 @@ class _Drawn:
         if self.about.failed:
             description = f"{FAILED}. {description}"
         title = f"{self.about.piece}: {self.part.name}"
-        return Sheet(self.layout.size, title, description, self.layout.scale_name, views, tuple(self.groups), tuple(said.items()))
+        return Sheet(
+            self.layout.size, title, description, self.layout.scale_name, (*views, *self.more), tuple(self.groups), tuple(said.items())
+        )
 
 
 def _grain_arrow(x: float, y: float, long: float, height: float) -> Iterable[Item]:
@@ -260,6 +358,22 @@ def _grain_arrow(x: float, y: float, long: float, height: float) -> Iterable[Ite
     yield Line((x - long / 2, y), (x + long / 2, y))
     for tip, way in ((x - long / 2, 1.0), (x + long / 2, -1.0)):
         yield Area(((tip, y), (tip + way * 3.0, y + 0.9), (tip + way * 3.0, y - 0.9)))
+
+
+def _rim(view: PlacedView, side: str) -> Target:
+    """A side of a view, to be pointed at."""
+    box = view.box
+    x = {"left": box.left, "right": box.right}.get(side)
+    y = {"bottom": box.bottom, "top": box.top}.get(side)
+    shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95)
+    tips = [
+        (
+            x if x is not None else box.left + (box.right - box.left) * f,
+            y if y is not None else box.bottom + (box.top - box.bottom) * f,
+        )
+        for f in shares
+    ]
+    return Target(tips[0], Rect(*tips[0], *tips[0]), False, others=tuple(tips[1:]))
 
 
 def _target(view: PlacedView, spot: Spot) -> Target:
@@ -273,4 +387,4 @@ def _target(view: PlacedView, spot: Spot) -> Target:
     )
 
 
-__all__ = ["SheetAbout", "draw_part", "part_sheets"]
+__all__ = ["SheetAbout", "SheetPlan", "draw_part", "hands", "part_sheets", "sheet_plans"]

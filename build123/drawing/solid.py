@@ -91,13 +91,18 @@ def around(points: Sequence[Vec], normal: Vec) -> tuple[Vec, ...]:
     return tuple(p for _, p in sorted(angles))
 
 
-def blank(part: Part) -> Polyhedron:
-    """The box of the part less its trims."""
+def box_of(part: Part) -> Polyhedron:
+    """The box of the part."""
     length, width, thick = part.length_mm, part.width_mm, part.thickness_mm
     c = [(x, y, z) for x in (0.0, length) for y in (0.0, width) for z in (0.0, thick)]
     loops = ((0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), (1, 5, 7, 3))
     normals: tuple[Vec, ...] = ((-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (0.0, 0.0, 1.0))
-    body = Polyhedron(tuple(tuple(c[k] for k in loop) for loop in loops), normals)
+    return Polyhedron(tuple(tuple(c[k] for k in loop) for loop in loops), normals)
+
+
+def blank(part: Part) -> Polyhedron:
+    """The box of the part less its trims."""
+    body = box_of(part)
     for feature in part.features:
         if isinstance(feature.geometry, Trim):
             body = body.clipped(feature.geometry.plane)

@@ -25,21 +25,21 @@ METRIC = Standard(
     "mm",
     "first",
     2.5,
-    (Size("A4", 297.0, 210.0), Size("A4", 210.0, 297.0), Size("A3", 420.0, 297.0)),
+    (Size("A4", 297.0, 210.0), Size("A4", 210.0, 297.0), Size("A3", 420.0, 297.0), Size("A2", 594.0, 420.0)),
     tuple((f"1:{k}", 1.0 / k) for k in (1, 2, 5, 10, 20, 50)),
     "all sizes in mm",
 )
-"""Text 2.5 mm (ISO 3098), scales of ISO 5455, first angle (European custom)."""
+"""Text 2.5 mm (ISO 3098), scales of ISO 5455, first angle (European custom). A2 only where a part has too much to say for A3."""
 
 INCH = Standard(
     "in",
     "third",
     2.5,
-    (Size("Letter", 279.4, 215.9), Size("Letter", 215.9, 279.4), Size("Tabloid", 431.8, 279.4)),
+    (Size("Letter", 279.4, 215.9), Size("Letter", 215.9, 279.4), Size("Tabloid", 431.8, 279.4), Size("C", 558.8, 431.8)),
     tuple((f"1:{k}", 1.0 / k) for k in (1, 2, 4, 8, 16, 24)),
     "all sizes in inches",
 )
-"""Sheets A and B of ASME Y14.1 as a printer has them, scales of US shop custom, third angle."""
+"""Sheets A and B of ASME Y14.1 as a printer has them, C where a part has too much to say, scales of US shop custom, third angle."""
 
 MARGIN_MM = 10.0
 FILING_MARGIN_MM = 20.0

@@ -16,7 +16,7 @@ from build123.drawing.vocabulary import PEN_DASHES_MM, PEN_WIDTH_MM, Arc, Area, 
 
 FONTS = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
-_UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
+UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 """Not allowed in XML 1.0, or turning the order of what follows."""
 
 DEEPEST = 12
@@ -48,11 +48,11 @@ def render(sheet: Sheet) -> bytes:
 
 def clean(text: str) -> str:
     """Text that is safe between tags."""
-    return escape(_UNFIT.sub("\ufffd", text))
+    return escape(UNFIT.sub("\ufffd", text))
 
 
 def _quoted(text: str) -> str:
-    return quoteattr(_UNFIT.sub("\ufffd", text))
+    return quoteattr(UNFIT.sub("\ufffd", text))
 
 
 def _n(value: float, places: int = 3) -> str:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from build123.drawing.dimension import ViewPlan
 from build123.drawing.expand import column_widths
 from build123.drawing.layout import Block
 from build123.drawing.lettering import wrapped
+from build123.drawing.numbers import Numbers
+from build123.drawing.plans import ViewPlan
+from build123.drawing.sections import SectionBlock
 from build123.drawing.standard import Standard
-from build123.drawing.viewing import Viewing
 from build123.drawing.vocabulary import Cover, Group, Table
-from build123.drawing.wording import side_name, towards
-from build123.model.frame import Vec, Vec2, scale
+from build123.drawing.wording import from_side, side_name
+from build123.model.frame import Vec2
 from build123.model.part import Part
 
 WIDEST_MM = 98.0
@@ -59,25 +60,59 @@ def letter(number: int) -> str:
     return text
 
 
-def letters(plans: Sequence[ViewPlan]) -> dict[str, str]:
-    """A letter for each different note."""
-    notes = dict.fromkeys(text for plan in plans for text in (*(s.note for s in plan.spots if s.note), *(r.note for r in plan.rows)))
+def letters(plans: Sequence[ViewPlan], *, lettered_only: bool = False) -> dict[str, str]:
+    """A letter for each different note, or only for those that a section or a table explains."""
+    spots = [s for plan in plans for s in plan.spots if s.note and (s.lettered or not lettered_only)]
+    notes = dict.fromkeys([*(s.note for s in spots), *(r.note for plan in plans for r in plan.rows)])
     return {note: letter(k) for k, note in enumerate(notes)}
 
 
 def note_pieces(plans: Sequence[ViewPlan], marks: dict[str, str], note_mm: float, rows_each: int, standard: Standard) -> list[Piece]:
-    """The notes by letter, with how many there are of each."""
+    """The notes by letter, with how many there are of each; those that a section explains are left out."""
     rows: list[tuple[str, ...]] = []
     covers: list[Cover] = []
     for note, mark in marks.items():
-        spots = [s for plan in plans for s in plan.spots if s.note == note]
+        spots = [s for plan in plans for s in plan.spots if s.note == note and s.section is None]
         holes = [r for plan in plans for r in plan.rows if r.note == note]
         count = sum(s.count for s in spots) + sum(r.count for r in holes)
+        if not count:
+            continue
         for k, line in enumerate(wrapped(note, standard.text_mm, note_mm, 9)):
             rows.append((mark, line, str(count)) if k == 0 else ("", line, ""))
         covers += [c for s in spots for c in s.covers]
         covers += [c for r in holes for c in r.covers if not c.size.startswith("across")]
-    return _pieces("what to cut", ("mark", "cut", "times"), rows, covers, rows_each, standard)
+    return _pieces("what to cut", ("mark", "cut", "times"), rows, covers, rows_each, standard) if rows else []
+
+
+def section_pieces(plans: Sequence[ViewPlan], marks: dict[str, str], standard: Standard, n: Numbers) -> list[SectionBlock]:
+    """An enlarged section for each different trench, profile and stepped hole."""
+    found: list[SectionBlock] = []
+    for note, mark in marks.items():
+        spots = [s for plan in plans for s in plan.spots if s.note == note and s.section is not None]
+        if not spots or spots[0].section is None:
+            continue
+        members = tuple(dict.fromkeys(m for s in spots for m in s.members))
+        features = tuple(id for s in spots for id in s.features)
+        covers = tuple(c for s in spots for c in s.covers)
+        found.append(SectionBlock(mark, spots[0].section, members, sum(s.count for s in spots), features, covers, standard, n))
+    return found
+
+
+def corner_pieces(plans: Sequence[ViewPlan], marks: dict[str, str], rows_each: int, standard: Standard) -> list[Piece]:
+    """The corners of each outline that dimensions do not give."""
+    found: list[Piece] = []
+    for plan in plans:
+        numbers: dict[str, int] = {}
+        for spot in plan.spots:
+            if spot.corners is None:
+                continue
+            mark = marks[spot.note]
+            numbers[mark] = numbers.get(mark, 0) + 1
+            many = sum(1 for p in plans for s in p.spots if s.note == spot.note) > 1
+            name = f"{mark}, {numbers[mark]}: {spot.corners.what}" if many else f"{mark}: {spot.corners.what}"
+            heads, *rows = spot.corners.rows
+            found += _pieces(name, heads, rows, spot.corners.covers, rows_each, standard)
+    return found
 
 
 def hole_pieces(part: Part, plan: ViewPlan, marks: dict[str, str], rows_each: int, standard: Standard) -> list[Piece]:
@@ -109,14 +144,6 @@ def hole_marks(plan: ViewPlan, marks: dict[str, str]) -> list[str]:
         mark = marks[row.note]
         found.append(f"{mark}{first}" if row.count == 1 else f"{mark}{first}–{mark}{counts[row.note]}")
     return found
-
-
-def from_side(part: Part, viewing: Viewing, axis: Vec) -> str:
-    """What positions along an axis are measured from: "from bottom end"."""
-    if abs(axis[2]) > 0.9:
-        return "from worked face"
-    away = scale(axis, -1.0 if axis[0] + axis[1] > 0 else 1.0)
-    return f"from {towards(part, away)}"
 
 
 def _pieces(

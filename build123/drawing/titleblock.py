@@ -21,7 +21,7 @@ FAILED = "DRY FIT FAILED"
 
 @dataclass(frozen=True, slots=True)
 class SheetAbout:
-    """What a sheet says that is not in the part. `opposite` names the parts of opposite hand."""
+    """What a sheet says that is not in the part. `opposite` names the parts of opposite hand, `spec` is a short hash of its text."""
 
     piece: str
     units: str
@@ -29,6 +29,7 @@ class SheetAbout:
     of: int = 1
     failed: bool = False
     opposite: tuple[str, ...] = ()
+    spec: str = ""
 
 
 def names_that_fit(names: Sequence[str], height: float, width: float) -> str:
@@ -67,6 +68,7 @@ def fields(parts: Sequence[Part], about: SheetAbout, scale: str, standard: Stand
         "worked face": f"{side_name(part, '+z')}, up",
         "show face": side_name(part, part.show),
         "grain": "either way" if stock.grain == "none" else "along L",
+        "spec": about.spec or "not kept",
         "projection": f"{standard.projection} angle",
     }
 
@@ -77,7 +79,7 @@ def title_block(area: Rect, parts: Sequence[Part], said: dict[str, str], about: 
         (("piece", 104.0), ("scale", 20.0), ("units", 36.0), ("sheet", 20.0)),
         (("part", 104.0), ("make", 20.0), ("opposite hand", 56.0)),
         (("stock", 116.0), ("finished T × W × L", 64.0)),
-        (("worked face", 52.0), ("show face", 52.0), ("grain", 30.0), ("projection", 46.0)),
+        (("worked face", 44.0), ("show face", 40.0), ("grain", 26.0), ("spec", 24.0), ("projection", 46.0)),
     )
     items: list[Item] = []
     corners = ((area.left, area.bottom), (area.right, area.bottom), (area.right, area.top), (area.left, area.top))

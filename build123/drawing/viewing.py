@@ -47,13 +47,12 @@ _NX, _NY, _NZ = (-1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0)
 
 
 def viewings(part: Part) -> tuple[Viewing, ...]:
-    """The worked face, an edge, an end, and every other side that has work on it."""
+    """The worked face, an end for the thickness, the front edge where there is work at all, and every side that has work on it."""
     corner = (0.0, 0.0, part.thickness_mm)
     used = set(_surfaces(part.features))
-    views = [
-        Viewing("face", "+z", _X, _Y, _Z, corner, "face"),
-        Viewing("front edge", "-y", _X, _Z, _NY, corner, "below"),
-    ]
+    views = [Viewing("face", "+z", _X, _Y, _Z, corner, "face")]
+    if any(not isinstance(feature.geometry, Mark) for feature in part.features):
+        views.append(Viewing("front edge", "-y", _X, _Z, _NY, corner, "below"))
     if "+x" in used or "-x" not in used:
         views.append(Viewing("right end", "+x", _NZ, _Y, _X, corner, "right"))
     if "-x" in used:

@@ -166,7 +166,7 @@ class Cover:
 class Group:
     """Items that belong together. `role` names what they are; `features` the ids they show; `covers` the sizes they give."""
 
-    role: Literal["frame", "title", "outline", "feature", "dimension", "note", "table", "mark", "band"]
+    role: Literal["frame", "title", "outline", "feature", "dimension", "note", "table", "mark", "band", "section"]
     items: tuple[Item, ...]
     features: tuple[str, ...] = ()
     covers: tuple[Cover, ...] = ()

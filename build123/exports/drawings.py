@@ -1,20 +1,29 @@
-"""A dimensioned sheet for each distinct part, as SVG."""
+"""A dimensioned sheet for each distinct part, as SVG and as DXF from the same source."""
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+from weakref import WeakKeyDictionary
 from xml.etree import ElementTree
 
+from build123.drawing import dxf
 from build123.drawing.numbers import Numbers
-from build123.drawing.sheet import part_sheets
+from build123.drawing.sheet import SheetPlan, hands, sheet_plans
 from build123.drawing.standard import standard
 from build123.drawing.svg import render
 from build123.drawing.titleblock import FAILED
+from build123.drawing.vocabulary import Item, Label, Sheet
+from build123.exports import drawings_dxf
 from build123.exports.job import Job, differs
 from build123.model.part import Part
 from build123.problem import Finding
+
+if TYPE_CHECKING:
+    from build123.kernel.store import Store
 
 NAME = "drawings"
 
@@ -23,30 +32,99 @@ _FORBIDDEN = (b"<!DOCTYPE", b"<!ENTITY", b"<script", b"<foreignObject", b"xlink:
 _MOVES = re.compile(r"([MLA])([^MLAZ]*)")
 THIN_MM = 0.25
 """The thin line of the sheet; visible edges are drawn twice as thick (`drawing/vocabulary.py`)."""
+MOST = 400
+"""So many sheets are remembered with a store."""
+SPEC_HERE = "\ue0f0" * 4
+"""Stands for the short hash of the spec in what is remembered; private characters, which no name has."""
+_KNOWN: WeakKeyDictionary[Store, dict[Hashable, _Drawn]] = WeakKeyDictionary()
 DRAWN_MM = 0.01
 """Coordinates are written to a thousandth; an outline this much off scale is wrong."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """A sheet that was drawn, and its files where they were wanted; `SPEC_HERE` stands for the hash of the spec in all of them."""
+
+    sheet: Sheet
+    files: tuple[bytes, bytes] | None = None
+
+
 def write(job: Job) -> dict[str, bytes]:
-    """`drawings/<part>.svg` for each distinct part."""
-    sheets = part_sheets(job.design, job.failed)
-    return {_path(job, name): render(sheet) for name, sheet in sheets.items()}
+    """`drawings/<part>.svg` and `.dxf` for each distinct part; opposite hands share those of the first.
+
+    A sheet that was drawn before with the same store is not drawn again: all but the spec's hash is remembered.
+    """
+    files: dict[str, bytes] = {}
+    known = _KNOWN.setdefault(job.store, {})
+    for plan, drawn in _all_drawn(job):
+        made = drawn.files or (render(drawn.sheet), dxf.render(drawn.sheet, job.design.units))
+        known[plan.key] = _Drawn(drawn.sheet, made)
+        for kind, data in zip(("svg", "dxf"), made, strict=True):
+            files[_path(job, plan.parts[0].name, kind)] = data.replace(SPEC_HERE.encode(), job.made_from.encode())
+    return files
 
 
-def _path(job: Job, name: str) -> str:
-    return f"drawings/{job.file_names[name]}.svg"
+def sheets(job: Job) -> dict[str, Sheet]:
+    """The sheet of each distinct part, by the name of its first member."""
+    return {plan.parts[0].name: _hashed(drawn.sheet, job.made_from) for plan, drawn in _all_drawn(job)}
+
+
+def svgs(job: Job) -> dict[str, bytes]:
+    """The sheets as SVG, by the name of the first member; only what was not drawn before is drawn."""
+    found: dict[str, bytes] = {}
+    for plan, drawn in _all_drawn(job):
+        svg = drawn.files[0] if drawn.files is not None else render(drawn.sheet)
+        found[plan.parts[0].name] = svg.replace(SPEC_HERE.encode(), job.made_from.encode())
+    return found
+
+
+def _all_drawn(job: Job) -> list[tuple[SheetPlan, _Drawn]]:
+    known = _KNOWN.setdefault(job.store, {})
+    plans = sheet_plans(job.design, job.failed, SPEC_HERE if job.made_from else "")
+    found = [(plan, known.get(plan.key) or _Drawn(plan.draw())) for plan in plans]
+    kept = {plan.key: drawn for plan, drawn in found}
+    _KNOWN[job.store] = {**known, **kept} if len(known) < MOST else kept
+    return found
+
+
+def _hashed(sheet: Sheet, spec: str) -> Sheet:
+    """The sheet with the hash of the spec where it stands."""
+
+    def said(item: Item) -> Item:
+        return replace(item, text=item.text.replace(SPEC_HERE, spec)) if isinstance(item, Label) and SPEC_HERE in item.text else item
+
+    groups = tuple(replace(group, items=tuple(map(said, group.items))) for group in sheet.groups)
+    return replace(sheet, groups=groups, fields=tuple((name, text.replace(SPEC_HERE, spec)) for name, text in sheet.fields))
+
+
+def _path(job: Job, name: str, kind: str) -> str:
+    return f"drawings/{job.file_names[name]}.{kind}"
+
+
+def sheet_path(job: Job, part: Part, kind: Literal["svg", "dxf"]) -> str:
+    """The sheet that a part is on."""
+    key = (part.shape_key, part.stock.name)
+    for parts, others in hands(job.design):
+        if any((p.shape_key, p.stock.name) == key for p in (parts[0], *others[:1])):
+            return _path(job, parts[0].name, kind)
+    return _path(job, part.name, kind)
 
 
 def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
-    """Reads each sheet back: plain XML, sheet size, outline to scale, every feature, the overall sizes, what it says."""
+    """Reads each sheet back: sheet size and units, outline to scale, every feature, the overall sizes, what it says."""
     found: list[Finding] = []
-    for parts in job.design.kinds.values():
-        path = _path(job, parts[0].name)
-        data = files.get(path)
-        if data is None:
-            found.append(differs(path, "the file is missing", parts[0].name))
-            continue
-        found.extend(differs(path, what, parts[0].name) for what in _wrong(job, parts, data))
+    for parts, others in hands(job.design):
+        name = parts[0].name
+        for kind in ("svg", "dxf"):
+            path = _path(job, name, kind)
+            data = files.get(path)
+            if data is None:
+                found.append(differs(path, "the file is missing", name))
+                continue
+            wrong = _wrong(job, parts, data) if kind == "svg" else drawings_dxf.wrong(parts, job.failed, data)
+            found.extend(differs(path, what, name) for what in wrong)
+            if others and b"opposite hand" not in data:
+                found.append(differs(path, f"does not show the opposite hand, {others[0].name}", name))
     return found
 
 

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from pypdf.errors import PyPdfError
 
 from build123.drawing.pdf import POINT_MM, Chapter, render
+from build123.exports import drawings
 from build123.exports.job import Job, differs
 from build123.problem import Finding
 
@@ -27,7 +28,7 @@ def write(job: Job) -> dict[str, bytes]:
 def chapters(job: Job) -> tuple[Chapter, ...]:
     """Bookmarks with their sheets: what a sheet shows, or the part."""
     piece = tuple((dict(sheet.fields)["shows"], sheet) for sheet in job.piece_sheets.values())
-    return Chapter("the piece", piece), Chapter("parts", tuple(job.part_sheets.items()))
+    return Chapter("the piece", piece), Chapter("parts", tuple(drawings.sheets(job).items()))
 
 
 def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:

@@ -63,13 +63,6 @@ class Job:
     first_fit: FirstFit | None = None
 
     @cached_property
-    def part_sheets(self) -> dict[str, Sheet]:
-        """The sheet of each distinct part, by the name of its first member."""
-        from build123.drawing.sheet import part_sheets
-
-        return part_sheets(self.design, self.failed)
-
-    @cached_property
     def piece_sheets(self) -> dict[str, Sheet]:
         """The sheets of the whole piece, by the stem of their file. Raises KernelFault."""
         from build123.drawing.piece_sheets import piece_sheets

@@ -76,8 +76,8 @@ def _views_wrong(job: Job, root: ElementTree.Element) -> Iterator[str]:
     size = measured(job)
     texts = _texts(root)
     for what, mm in zip(("width", "depth", "height"), size, strict=True):
-        if not {n.position(mm + off) for off in (-ROUNDING_MM, ROUNDING_MM)} & set(texts):
-            yield f"does not give the overall {what} {n.position(mm)}"
+        if not {n.length(mm + off) for off in (-ROUNDING_MM, ROUNDING_MM)} & set(texts):
+            yield f"does not give the overall {what} {n.length(mm)}"
     front = next((g for g in root.iter(f"{_SVG}g") if g.get("data-view") == "front"), None)
     if front is None:
         yield "has no front view"

@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from typing_extensions import assert_never
 
+from build123.exports.drawings import sheet_path
 from build123.exports.figures import box, direction, figure, figure_or_none, matrix, point, volume_sum
 from build123.exports.job import Job
 from build123.exports.report_features import feature_data
@@ -97,7 +98,7 @@ def part_data(part: Part, job: Job, hands: dict[tuple[str, str], str], reasons: 
         "shape_key": part.shape_key,
         "opposite_hand": "" if symmetric(part) else hands.get((part.hand_key, part.stock.name), ""),
         "file": stem,
-        "files": {"step": f"parts/{stem}.step", "stl": f"parts/{stem}.stl", "drawing": f"drawings/{stem}.svg"},
+        "files": {"step": f"parts/{stem}.step", "stl": f"parts/{stem}.stl", "drawing": sheet_path(job, part, "svg")},
         "looks": dict(sorted(part.looks.items())),
         "show": part.show,
         "grain": None if part.stock.grain == "none" else direction(part.placement.x),

@@ -144,7 +144,7 @@ def test_clear_openings_are_those_between_the_faces(path):
         start = np.array([middle[0], at, middle[1]])
         way = np.array([1.0, 0.0, 0.0] if d.along == "x" else [0.0, 0.0, 1.0])
         assert min(hits(corners, start, way)) + min(hits(corners, start, -way)) == pytest.approx(d.value_mm, abs=1e-3)
-        assert Numbers(norm.units).position(d.value_mm) in d.label.text
+        assert Numbers(norm.units).length(d.value_mm) in d.label.text
         assert not len(hits(corners, start, np.array([0.0, -1.0, 0.0]))), "nothing stands before it"
     assert found
 

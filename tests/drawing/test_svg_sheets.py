@@ -13,7 +13,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def test_sheet_size_is_in_millimetres():
     root = ElementTree.fromstring(render(draw_part([side()], SheetAbout("x", "mm"))))
-    assert (root.get("width"), root.get("height"), root.get("viewBox")) == ("297mm", "210mm", "0 0 297 210")
+    assert (root.get("width"), root.get("height"), root.get("viewBox")) == ("420mm", "297mm", "0 0 420 297")
     assert root.find(f"{SVG}rect").get("fill") == "#fff"
 
 
@@ -40,6 +40,10 @@ def test_equal_parts_share_a_sheet_and_opposite_hands_name_each_other():
     right = replace(left, name="right side", shape_key=left.hand_key, hand_key=left.shape_key)
     shelf = part("shelf 1", 400, 200, 18, [])
     sheets = part_sheets(design(left, right, shelf, replace(shelf, name="shelf 2")), failed=False)
-    assert list(sheets) == ["left side", "right side", "shelf 1"]
+    assert list(sheets) == ["left side", "shelf 1"]
+    assert "opposite" in [v.key for v in sheets["left side"].views]
+    assert any(
+        "make 1: right side" in v.items[1].text for view in sheets["left side"].views for v in view.groups[:1] if view.key == "opposite"
+    )
     assert dict(sheets["left side"].fields)["opposite hand"] == "right side"
     assert dict(sheets["shelf 1"].fields)["make"] == "2"
