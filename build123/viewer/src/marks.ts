@@ -1,0 +1,34 @@
+// Words that stand in the model: the chosen part, a measure, the place of a finding. They are texts over the picture.
+import { byId, h } from "./dom";
+import type { Vec } from "./report";
+import type { Rig } from "./rig";
+
+export interface Mark {
+  readonly at: Vec;
+  readonly text: string;
+  readonly kind: "chosen" | "measure" | "error" | "warning" | "note" | "step";
+}
+
+export class Marks {
+  private readonly place = byId("marks");
+  private shown: { mark: Mark; element: HTMLElement }[] = [];
+
+  set(marks: readonly Mark[]): void {
+    this.shown = marks.map((mark) => ({ mark, element: h("div", { class: `mark ${mark.kind}` }, mark.text) }));
+    this.place.replaceChildren(...this.shown.map(({ element }) => element));
+  }
+
+  /** After every move of the eye. Marks stay within the window, so that what they say can be read. */
+  follow(rig: Rig): void {
+    const sizes = this.shown.map(({ element }) => [element.offsetWidth, element.offsetHeight] as const);
+    this.shown.forEach(({ mark, element }, n) => {
+      const pixel = rig.pixel(mark.at);
+      element.hidden = !pixel;
+      if (!pixel) return;
+      const [width, height] = sizes[n]!;
+      const x = Math.min(Math.max(pixel.x, width / 2 + 6), rig.width - width / 2 - 6);
+      const y = Math.min(Math.max(pixel.y - 14, height + 6), rig.height - 6);
+      element.style.transform = `translate(${Math.round(x - width / 2)}px, ${Math.round(y - height)}px)`;
+    });
+  }
+}
