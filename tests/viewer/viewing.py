@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import zlib
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -49,7 +50,8 @@ class Seen:
         """Where a point of the piece (mm) must be in the window, from the eye in the address: computed here, not by the page.
 
         Only for parallel views, in which a picture is a plain projection."""
-        yaw, pitch, span, *target, lens = self.address()["eye"].split("_")
+        eye = parse_qs(self.page.evaluate("location.hash").lstrip("#"))["eye"][0]
+        yaw, pitch, span, *target, lens = eye.split("_")
         assert lens == "parallel"
         a, b = math.radians(float(yaw)), math.radians(float(pitch))
         right = (math.cos(a), math.sin(a), 0.0)
@@ -85,3 +87,15 @@ def demo_files(name: str, store: Store, out: Path) -> Path:
     """The files of a piece of the gallery."""
     [made] = compile_file(SPECS / f"{name}.yaml", store=store)
     return build(made, out).folder
+
+
+def colour_at(seen: Seen, x: float, y: float, dx: int = 0) -> tuple[int, int, int]:
+    """Red, green and blue of one pixel of the window. A picture of one pixel needs no decoder: its filter has no neighbours."""
+    data = seen.page.screenshot(clip={"x": round(x) + dx, "y": round(y), "width": 1, "height": 1})
+    body, at = b"", 8
+    while at < len(data):
+        length, kind = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8]
+        body += data[at + 8 : at + 8 + length] if kind == b"IDAT" else b""
+        at += 12 + length
+    raw = zlib.decompress(body)
+    return raw[1], raw[2], raw[3]

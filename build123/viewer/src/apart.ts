@@ -20,9 +20,11 @@ export function pulledApart(model: Model): Offsets {
     for (const name of step.bodies) stepped.add(name);
     if (!step.direction) continue;
     const out = scale(step.direction, -1);
-    // Beyond whatever it lies on, wherever that has gone itself.
-    const beyond = Math.max(0, ...step.onto.map((name) => dot(of(name), out)));
-    const by = scale(out, beyond + Math.max(gap, step.travel_mm * TRAVELS));
+    // Beyond whatever it lies on, wherever that has gone itself, and sideways in the middle of it.
+    const beyond = step.onto.length ? Math.max(...step.onto.map((name) => dot(of(name), out))) : 0;
+    const apart = sub(mean(step.onto.map(of)), mean(step.bodies.map(of)));
+    const aside = sub(apart, scale(out, dot(apart, out)));
+    const by = add(aside, scale(out, beyond + Math.max(gap, step.travel_mm * TRAVELS)));
     for (const name of step.bodies) at.set(name, add(of(name), by));
   }
   for (const joint of model.report.joints) {
@@ -62,9 +64,11 @@ function between(model: Model, at: Map<string, Vec>): void {
   }
 }
 
+const mean = (all: readonly Vec[]): Vec => scale(all.reduce(add, STILL), 1 / Math.max(all.length, 1));
+
 function centred(model: Model, at: Map<string, Vec>): Offsets {
   const names = model.report.parts.map((part) => part.name);
   if (!names.length) return at;
-  const mean = scale(names.reduce((sum, name) => add(sum, at.get(name) ?? STILL), STILL), 1 / names.length);
-  return new Map(model.bodies.map((body) => [body.name, sub(at.get(body.name) ?? STILL, mean)]));
+  const middle = mean(names.map((name) => at.get(name) ?? STILL));
+  return new Map(model.bodies.map((body) => [body.name, sub(at.get(body.name) ?? STILL, middle)]));
 }

@@ -9,17 +9,19 @@ import { type Body, boxOf, middle, type Model, modelOf } from "./model";
 import { Paper } from "./paper";
 import { firstHit, type Shown, take, type Taken } from "./pick";
 import type { Piece, Vec } from "./report";
-import { between, Rig, type Sight } from "./rig";
+import { axes, between, Rig, type Sight } from "./rig";
 import { cross3, type Extra, Picture } from "./scene";
 import type { Plane } from "./section";
 import { Look } from "./shaders";
-import { axisIndex, type Focus, fromHash, PIECE, type State, type Theme, toHash } from "./state";
+import { axisIndex, clamp, type Focus, fromHash, PIECE, type State, type Theme, toHash } from "./state";
 import { Tools, VIEWS } from "./tools";
 import { measured } from "./units";
-import { add, scale } from "./vec";
+import { add, dot, scale, sub } from "./vec";
 import { live, SIGNS, verdict } from "./words";
 
 const STILL: Vec = [0, 0, 0];
+/** As in style.css: the paper lies under the model, and gives way to a tray. */
+const NARROW = matchMedia("(max-width: 820px)");
 const FLIGHT_MS = 380;
 const ADDRESS_MS = 300;
 const FINGER_PX = 22;
@@ -65,7 +67,9 @@ export class App {
     document.addEventListener("keydown", (event) => {
       if (event.key === "Escape" && !document.querySelector("dialog[open]")) this.backOut();
     });
+    window.addEventListener("afterprint", () => this.paint());
     window.addEventListener("beforeprint", () => {
+      this.paint("light");
       this.picture.draw();
       byId<HTMLImageElement>("photo").src = this.canvas.toDataURL("image/png");
     });
@@ -140,7 +144,7 @@ export class App {
     if (focus.kind !== "part") this.fly(this.sightFor(focus));
     const title = document.querySelector("#leaf h2")?.textContent ?? "";
     this.say(title);
-    this.sheetUp(true);
+    if (NARROW.matches && this.state.tray) this.change({ tray: "" });
   }
 
   private look(sight: Sight): void {
@@ -174,17 +178,32 @@ export class App {
   /** A sight that shows what is in focus, from a side where it is not hidden. */
   private sightFor(focus: Focus): Sight {
     const { sight } = this.state;
-    if (focus.kind === "joint" || focus.kind === "step") return this.fitted(sight);
+    if (focus.kind === "joint") return this.sightOnJoint(focus.id);
     if (focus.kind === "finding") {
       const finding = this.model.report.findings[focus.index]!;
       const bodies = finding.parts.map((name) => this.model.byName.get(name)).filter((body): body is Body => !!body);
       const box = boxOf(bodies, () => STILL);
       const at = this.placeOf(focus.index);
       if (!at || !box) return this.fitted(sight);
-      const whole = this.rig.spanFor(box, sight);
-      return { ...sight, target: at, span: Math.min(whole, Math.max(this.model.reach * 0.35, 150)) };
+      const lap = this.model.report.overlaps.find((one) => one.name === finding.overlap)?.mesh;
+      const close = lap ? this.rig.spanFor({ low: least(lap.vertices, Math.min), high: least(lap.vertices, Math.max) }, sight) * 1.8 : 0;
+      return { ...sight, target: at, span: Math.min(this.rig.spanFor(box, sight), Math.max(close, this.model.reach * 0.3, 150)) };
     }
     return this.fitted(sight);
+  }
+
+  /** Where the fits of a joint lie, with its gap open, from the side to which it opens. */
+  private sightOnJoint(id: string): Sight {
+    const joint = this.model.report.joints.find((one) => one.id === id)!;
+    const [x, y, z] = joint.opens ?? [0, 0, 0];
+    const sight = facing(this.state.sight, joint.opens ?? [0, 0, 0]);
+    const near = joint.fits.map((fit) => fit.near);
+    if (!near.length || (!x && !y && !z)) return this.fitted(sight);
+    const apart = scale(opened(this.model, joint).get(joint.member) ?? STILL, this.state.open);
+    const ends = near.flatMap((box) => [box.low, box.high, add(box.low, apart), add(box.high, apart)]);
+    const box = { low: least(ends, Math.min), high: least(ends, Math.max) };
+    const reach = Math.hypot(...sub(box.high, box.low));
+    return { ...sight, target: middle(box), span: Math.max(this.rig.spanFor(box, sight), reach * 0.9) * 1.15 };
   }
 
   private placeOf(index: number): Vec | null {
@@ -258,7 +277,7 @@ export class App {
       this.aimed = null;
       this.refresh();
       const measure = this.measure();
-      this.say(measure ? `${measure.what}: ${measured(measure.mm, this.state.units)}` : `took a ${word(one)} of ${one.body}`);
+      this.say(measure ? `${measure.what}: ${measured(measure.mm, this.state.units)}` : `took ${word(one)} of ${one.body}`);
       return;
     }
     const hit = firstHit(this.rig.ray(x, y), this.shown());
@@ -305,6 +324,8 @@ export class App {
     byId("verdict").className = `sign ${failed ? "error" : "good"}`;
     byId("counts").textContent = said.join(", ");
     for (const one of ["mm", "in"] as const) byId(`units-${one}`).setAttribute("aria-pressed", String(units === one));
+    document.body.classList.toggle("one", focus.kind !== "piece");
+    document.body.classList.toggle("tooled", this.state.tray !== "");
     byId("stage").classList.toggle("measuring", this.state.tray === "measure");
     this.paper.show();
     this.tools.show();
@@ -416,13 +437,13 @@ export class App {
     return this.state.theme ? this.state.theme === "dark" : this.dark.matches;
   }
 
-  private paint(): void {
+  private paint(theme: "light" | "dark" = this.isDark() ? "dark" : "light"): void {
     const root = document.documentElement;
-    root.dataset.theme = this.isDark() ? "dark" : "light";
-    byId("theme").textContent = this.isDark() ? "Light" : "Dark";
+    root.dataset.theme = theme;
+    byId("theme").textContent = theme === "dark" ? "Light" : "Dark";
     const style = getComputedStyle(root);
     const of = (name: string): string => style.getPropertyValue(name).trim();
-    this.picture.paint({ ground: of("--ground"), ink: of("--line-ink"), faint: of("--line-faint"), accent: of("--mark"), bad: of("--bad"), lift: this.isDark() ? 0.85 : 0.62 });
+    this.picture.paint({ ground: of("--ground"), ink: of("--line-ink"), faint: of("--line-faint"), accent: of("--mark"), tint: of("--tint"), bad: of("--bad"), lift: theme === "dark" ? 0.85 : 0.62 });
     this.extras();
     this.soon();
   }
@@ -444,6 +465,18 @@ export class App {
     byId("said").textContent = words;
   }
 }
+
+/** The nearest sight to this one from which the direction comes towards the eye. */
+function facing(sight: Sight, direction: Vec): Sight {
+  if (dot(axes(sight).back, direction) >= 0.1) return sight;
+  const [x, y, z] = direction.map(Math.abs) as unknown as Vec;
+  if (z >= Math.max(x, y)) return { ...sight, pitch: Math.sign(direction[2]) * Math.max(Math.abs(sight.pitch), 25) };
+  const yaw = x > y ? -sight.yaw : 180 - sight.yaw;
+  const turned = { ...sight, yaw: ((yaw % 360) + 360) % 360, pitch: clamp(sight.pitch, -40, 40) };
+  return dot(axes(turned).back, direction) >= 0.1 ? turned : { ...turned, yaw: (Math.atan2(direction[0], -direction[1]) * 180) / Math.PI + 25 };
+}
+
+const least = (points: readonly Vec[], of: (...n: number[]) => number): Vec => [0, 1, 2].map((k) => of(...points.map((p) => p[k]!))) as unknown as Vec;
 
 const KEY = "build123-theme";
 

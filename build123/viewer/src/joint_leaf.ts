@@ -43,7 +43,7 @@ function fitCard(desk: Desk, fit: Joint["fits"][number]): HTMLElement {
     h("p", { class: "name" }, fit.what, fit.fit ? h("span", { class: "soft" }, ` (${fit.fit} fit)`) : null),
     h("p", { class: "big figure" }, found(fit, units)),
     h("p", {}, h("span", { class: good ? "sign good" : "sign error" }, good ? "✓ as wanted" : "✕ not as wanted"), h("span", { class: "soft" }, ` ${wanted(fit, units)}`)),
-    h("p", { class: "soft" }, `drawn as ${length(fit.nominal_mm, units)}${fit.glued ? ", glued" : ""}`),
+    h("p", { class: "soft" }, [fit.nominal_mm ? `drawn as ${length(fit.nominal_mm, units)}` : "", fit.glued ? "glued" : ""].filter(Boolean).join(", ")),
   );
 }
 

@@ -33,7 +33,7 @@ export function sizeOf(one: Taken): Measure | null {
 /** The distance between two; a round counts as its middle. */
 export function between(a: Taken, b: Taken): Measure {
   const [p, q] = [anchor(a), anchor(b)];
-  const names = `${word(a)} to ${word(b)}`;
+  const names = `from ${word(a)} to ${word(b)}`;
   const found = (from: Vec, to: Vec, degrees: number | null = null): Measure => ({ what: names, mm: norm(sub(to, from)), from, to, degrees });
   if (a.kind === "face" && b.kind === "face") {
     const angle = Math.abs(dot(a.normal, b.normal));
@@ -62,7 +62,10 @@ export function between(a: Taken, b: Taken): Measure {
 /** How far apart along the piece's width, depth and height. */
 export const along = (one: Measure): Vec => [0, 1, 2].map((k) => Math.abs(one.to[k]! - one.from[k]!)) as unknown as Vec;
 
-export const word = (one: Taken): string => (one.kind === "point" ? "corner" : one.kind === "round" ? "middle of a round" : one.kind);
+/** "a corner", "an edge". */
+export function word(one: Taken): string {
+  return { point: "a corner", edge: "an edge", round: "the middle of a round", face: "a face" }[one.kind];
+}
 
 const anchor = (one: Taken): Vec => (one.kind === "round" ? one.middle : one.at);
 const degrees = (cosine: number): number => (Math.acos(Math.min(1, Math.abs(cosine))) * 180) / Math.PI;

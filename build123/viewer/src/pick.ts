@@ -2,7 +2,7 @@
 import type { Body, Model } from "./model";
 import { placed } from "./model";
 import type { Vec } from "./report";
-import type { Rig } from "./rig";
+import { axes, type Rig } from "./rig";
 import type { Cap, Plane } from "./section";
 import { add, cross, dot, norm, scale, sub, unit } from "./vec";
 
@@ -104,53 +104,82 @@ function capHit(ray: Ray, cap: Cap, plane: Plane): Hit | null {
   return null;
 }
 
-/** The corner, edge or face at a pixel, in the piece as it is built (what is pulled apart is measured where it belongs). */
-export function take(rig: Rig, x: number, y: number, reachPx: number, shown: Shown): Taken | null {
-  const hit = around(rig, x, y, reachPx, shown);
-  if (!hit) return null;
-  const offset = shown.offset(hit.body);
-  const back = (p: Vec): Vec => sub(p, offset);
-  const far = (p: Vec): number => {
-    const seen = rig.pixel(p);
-    if (!seen || (shown.plane && dot(p, shown.plane.normal) > shown.plane.at + 0.01)) return Infinity;
-    const behind = dot(sub(p, hit.point), rig.ray(seen.x, seen.y).direction);
-    return Math.hypot(seen.x - x, seen.y - y) + Math.max(behind / rig.mmPerPixel, 0) * 0.4;
-  };
-  const shape = shown.model.shapes[hit.body.shape]!;
-  let corner: { at: Vec; far: number } | null = null;
-  let edge: { line: Vec[]; n: number; at: Vec; far: number } | null = null;
-  for (const indexes of shape.lines) {
-    const line = Array.from(indexes, (i) => add(placed(hit.body, shape.vertices[3 * i]!, shape.vertices[3 * i + 1]!, shape.vertices[3 * i + 2]!), offset));
-    const round = line.length > 2 && circle(line);
-    for (const at of round ? [] : [line[0]!, line[line.length - 1]!]) {
-      const d = far(at);
-      if (d <= reachPx && (!corner || d < corner.far)) corner = { at, far: d };
-    }
-    for (let n = 0; n + 1 < line.length; n++) {
-      const at = nearestOn(rig, line[n]!, line[n + 1]!, x, y);
-      const d = at ? far(at) : Infinity;
-      if (d <= reachPx * 0.75 && (!edge || d < edge.far)) edge = { line, n, at: at!, far: d };
-    }
-  }
-  if (corner) return { kind: "point", body: hit.body.name, at: back(corner.at) };
-  if (edge) {
-    const round = edge.line.length > 2 && circle(edge.line);
-    if (round) return { kind: "round", body: hit.body.name, at: back(edge.at), ...round, middle: back(round.middle), ring: edge.line.map(back) };
-    return { kind: "edge", body: hit.body.name, at: back(edge.at), from: back(edge.line[edge.n]!), to: back(edge.line[edge.n + 1]!) };
-  }
-  return { kind: "face", body: hit.body.name, at: back(hit.point), normal: hit.normal };
+interface Candidate {
+  readonly rank: number;
+  readonly seen: Vec;
+  readonly make: () => Taken;
 }
 
-/** The hit at a pixel, else at the nearest of a ring about it, so that an outer edge can be taken from outside. */
-function around(rig: Rig, x: number, y: number, reachPx: number, shown: Shown): Hit | null {
-  const straight = firstHit(rig.ray(x, y), shown);
-  if (straight) return straight;
-  for (let n = 0; n < 8; n++) {
-    const turn = (n * Math.PI) / 4;
-    const hit = firstHit(rig.ray(x + Math.cos(turn) * reachPx * 0.7, y + Math.sin(turn) * reachPx * 0.7), shown);
-    if (hit) return hit;
+/** Of things at one pixel the nearer to the eye comes first: this many pixels' worth of depth weigh as much as one pixel aside. */
+const DEPTH = 200;
+/** How many of the nearest corners and edges are tried: those that something hides do not count. */
+const TRIES = 6;
+
+/** The corner, edge or face at a pixel, in the piece as it is built (what is pulled apart is measured where it belongs). */
+export function take(rig: Rig, x: number, y: number, reachPx: number, shown: Shown): Taken | null {
+  const hits = around(rig, x, y, reachPx, shown);
+  const bodies = new Map(hits.map((hit) => [hit.body.index, hit.body]));
+  const corners: Candidate[] = [];
+  const edges: Candidate[] = [];
+  for (const body of bodies.values()) candidates(rig, x, y, reachPx, shown, body, corners, edges);
+  for (const some of [corners, edges]) {
+    some.sort((a, b) => a.rank - b.rank);
+    const found = some.slice(0, TRIES).find((one) => visible(rig, one.seen, shown));
+    if (found) return found.make();
   }
-  return null;
+  const straight = firstHit(rig.ray(x, y), shown);
+  return straight && { kind: "face", body: straight.body.name, at: sub(straight.point, shown.offset(straight.body)), normal: straight.normal };
+}
+
+function candidates(rig: Rig, x: number, y: number, reachPx: number, shown: Shown, body: Body, corners: Candidate[], edges: Candidate[]): void {
+  const offset = shown.offset(body);
+  const back = (p: Vec): Vec => sub(p, offset);
+  const pixels = (p: Vec): number => {
+    const seen = rig.pixel(p);
+    return !seen || (shown.plane && dot(p, shown.plane.normal) > shown.plane.at + 0.01) ? Infinity : Math.hypot(seen.x - x, seen.y - y);
+  };
+  const { back: eyeward } = axes(rig.sight);
+  const behind = (p: Vec): number => dot(sub(rig.sight.target, p), eyeward) / rig.mmPerPixel / DEPTH;
+  const shape = shown.model.shapes[body.shape]!;
+  for (const indexes of shape.lines) {
+    const line = Array.from(indexes, (i) => add(placed(body, shape.vertices[3 * i]!, shape.vertices[3 * i + 1]!, shape.vertices[3 * i + 2]!), offset));
+    const round = line.length > 2 ? circle(line) : null;
+    for (const at of round ? [] : [line[0]!, line[line.length - 1]!]) {
+      const away = pixels(at);
+      if (away <= reachPx) corners.push({ rank: away + behind(at), seen: at, make: () => ({ kind: "point", body: body.name, at: back(at) }) });
+    }
+    for (let n = 0; n + 1 < line.length; n++) {
+      const [from, to] = [line[n]!, line[n + 1]!];
+      const at = nearestOn(rig, from, to, x, y);
+      const away = at ? pixels(at) : Infinity;
+      if (!at || away > reachPx * 0.75) continue;
+      edges.push({
+        rank: away + behind(at),
+        seen: at,
+        make: () =>
+          round
+            ? { kind: "round", body: body.name, at: back(at), ...round, middle: back(round.middle), ring: line.map(back) }
+            : { kind: "edge", body: body.name, at: back(at), from: back(from), to: back(to) },
+      });
+    }
+  }
+}
+
+/** Whether nothing lies before a point, but for the faces that it is on. */
+function visible(rig: Rig, p: Vec, shown: Shown): boolean {
+  const pixel = rig.pixel(p);
+  if (!pixel) return false;
+  const ray = rig.ray(pixel.x, pixel.y);
+  const hit = firstHit(ray, shown);
+  return !hit || hit.distance >= dot(sub(p, ray.origin), ray.direction) - Math.max(0.5, 3 * rig.mmPerPixel);
+}
+
+/** What lies at a pixel and on two rings about it, so that an outer edge can be taken from either side, also of a thin part. */
+function around(rig: Rig, x: number, y: number, reachPx: number, shown: Shown): Hit[] {
+  const rings = [0.2, 0.7].flatMap((share) =>
+    Array.from({ length: 8 }, (_, n) => [x + Math.cos((n * Math.PI) / 4) * reachPx * share, y + Math.sin((n * Math.PI) / 4) * reachPx * share] as const),
+  );
+  return [[x, y] as const, ...rings].map(([px, py]) => firstHit(rig.ray(px, py), shown)).filter((hit): hit is Hit => !!hit);
 }
 
 function nearestOn(rig: Rig, a: Vec, b: Vec, x: number, y: number): Vec | null {

@@ -71,6 +71,7 @@ export interface Fit {
   readonly low_mm: number;
   readonly high_mm: number;
   readonly nominal_mm: number;
+  readonly near: { readonly low: Vec; readonly high: Vec };
   readonly measured: { readonly mm: number; readonly at: Vec } | null;
 }
 

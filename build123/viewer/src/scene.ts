@@ -3,7 +3,7 @@ import {
   BufferAttribute, BufferGeometry, DataTexture, FloatType, GLSL3, InstancedBufferAttribute, InstancedBufferGeometry, Mesh, NearestFilter,
   RGBAFormat, Scene, ShaderMaterial, Vector2, Vector3, Vector4, WebGLRenderer,
 } from "three";
-import type { IUniform, Side } from "three";
+import type { IUniform } from "three";
 import type { Body, Model } from "./model";
 import type { Vec } from "./report";
 import type { Rig } from "./rig";
@@ -18,6 +18,7 @@ export interface Palette {
   readonly ink: string;
   readonly faint: string;
   readonly accent: string;
+  readonly tint: string;
   readonly bad: string;
   readonly lift: number;
 }
@@ -28,9 +29,14 @@ export interface Extra {
   readonly width: number;
 }
 
+/** What a colour is multiplied by until it is told from those before it (as given, pale, dark, honey, red, grey), and how far apart
+ * that is. */
+const TONES: readonly Vec[] = [[1, 1, 1], [1.3, 1.42, 1.5], [0.7, 0.62, 0.58], [1.36, 1.2, 0.8], [1, 0.66, 0.6], [0.9, 1.12, 1.4]];
+const DISTINCT = 0.1;
 const LINE_PX = 1.6;
-const CHOSEN_PX = 3.6;
+const CHOSEN_PX = 3;
 const CUT_PX = 2.8;
+const HATCH_PX = 7;
 const STILL: Vec = [0, 0, 0];
 /** Plies a millimetre-thick sheet shows: one for each of this many mm, odd. */
 const PLY_MM = 1.5;
@@ -45,17 +51,21 @@ export class Picture {
   private plane: Plane | null = null;
   private temporary: Mesh[] = [];
   private extras: Mesh[] = [];
+  private glazed: Mesh[] = [];
   caps: Cap[] = [];
   private readonly common: Record<string, IUniform> = {
-    table: { value: null }, plane: { value: new Vector4() }, cutting: { value: 0 }, accent: { value: new Vector3() }, lift: { value: 0 },
+    table: { value: null }, plane: { value: new Vector4() }, cutting: { value: 0 }, accent: { value: new Vector3() }, tint: { value: new Vector3() }, lift: { value: 0 },
     ink: { value: new Vector3() }, faint: { value: new Vector3() }, window: { value: new Vector2(1, 1) }, bias: { value: 1 },
     wide: { value: 1 }, strong: { value: 1 },
   };
+  private readonly gap: IUniform = { value: 5 };
+  private readonly onBad: IUniform = { value: new Vector3() };
   private readonly bad: IUniform = { value: new Vector3() };
-  private readonly faces = this.material(shaders.FACE_VERTEX, shaders.FACE_FRAGMENT, {}, { polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1, alphaToCoverage: true });
+  private readonly faces = this.material(shaders.FACE_VERTEX, shaders.FACE_FRAGMENT, { through: { value: 0 } }, { polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 });
+  private readonly glass = this.material(shaders.FACE_VERTEX, shaders.FACE_FRAGMENT, { through: { value: 1 } }, { transparent: true, depthWrite: false });
   private readonly edges = this.material(shaders.LINE_VERTEX, shaders.LINE_FRAGMENT, {});
-  private readonly cut = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, this.hatch(0.42));
-  private readonly shared = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, { ...this.hatch(0.8), cutting: { value: 0 } }, { depthTest: false, side: 2 });
+  private readonly cut = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, this.hatch(0.75));
+  private readonly shared = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, { ...this.hatch(0.9), cutting: { value: 0 }, ink: this.onBad }, { depthTest: false });
 
   constructor(readonly canvas: HTMLCanvasElement, private readonly rig: Rig) {
     this.renderer = new WebGLRenderer({ canvas, antialias: true, powerPreference: "default" });
@@ -71,6 +81,7 @@ export class Picture {
     for (const child of [...this.scene.children]) this.remove(child as Mesh);
     this.temporary = [];
     this.extras = [];
+    this.glazed = [];
     this.model = model;
     this.table?.dispose();
     const height = Math.max(model.bodies.length, 1);
@@ -90,10 +101,11 @@ export class Picture {
         for (let k = 0; k + 1 < line.length; k++)
           for (const i of [line[k]!, line[k + 1]!]) segments.push(shape.vertices[3 * i]!, shape.vertices[3 * i + 1]!, shape.vertices[3 * i + 2]!);
       const lines = strokes(new Float32Array(segments), shared());
-      for (const [geometry, material, order] of [[solid, this.faces, 0], [lines, this.edges, 1]] as const) {
+      for (const [geometry, material, order] of [[solid, this.faces, 0], [lines, this.edges, 1], [solid, this.glass, 4]] as const) {
         geometry.setAttribute("body", which);
         geometry.instanceCount = members.length;
-        this.add(geometry, material, order);
+        const mesh = this.add(geometry, material, order);
+        if (material === this.glass) this.glazed.push(mesh);
       }
     }
     this.write();
@@ -112,6 +124,8 @@ export class Picture {
     (c.ink!.value as Vector3).set(...rgb(palette.ink));
     (c.faint!.value as Vector3).set(...rgb(palette.faint));
     (c.accent!.value as Vector3).set(...rgb(palette.accent));
+    (c.tint!.value as Vector3).set(...rgb(palette.tint));
+    (this.onBad.value as Vector3).set(...rgb(palette.ground));
     (this.bad.value as Vector3).set(...rgb(palette.bad));
     c.lift!.value = palette.lift;
     this.write();
@@ -131,6 +145,7 @@ export class Picture {
     if (!this.model) return;
     this.rig.place(this.model.reach);
     this.common.bias!.value = Math.min(this.rig.mmPerPixel, 3);
+    this.gap.value = Math.max(this.rig.mmPerPixel * HATCH_PX, 1.5);
     this.renderer.render(this.scene, this.rig.camera);
   }
 
@@ -166,6 +181,8 @@ export class Picture {
       data.set([kind, body.part?.thickness_mm ?? 1, (body.index * 0.37) % 1, plies], at + 16);
     }
     table.needsUpdate = true;
+    const glass = this.looks.includes(Look.glass);
+    for (const mesh of this.glazed) mesh.visible = glass;
     this.section();
   }
 
@@ -198,16 +215,16 @@ export class Picture {
     const { u, v } = inPlane(plane.normal);
     (this.cut.uniforms.across!.value as Vector3).set(...u);
     (this.cut.uniforms.along!.value as Vector3).set(...v);
-    this.temporary.push(this.add(tinted(corners, colours.map((c) => lifted(c, 0.55)), leans), this.cut, 2));
+    this.temporary.push(this.add(tinted(corners, colours.map((c) => lifted(c, 0.6)), leans), this.cut, 2));
     const line = this.material(shaders.FREE_VERTEX, shaders.FREE_FRAGMENT, { ink: this.common.ink!, wide: { value: CUT_PX * this.renderer.getPixelRatio() } });
     this.temporary.push(this.add(strokes(flat(outline), own()), line, 3));
   }
 
   private hatch(strength: number): Record<string, IUniform> {
-    return { across: { value: new Vector3(1, 0, 0) }, along: { value: new Vector3(0, 0, 1) }, gap: { value: 5 }, strength: { value: strength } };
+    return { across: { value: new Vector3(1, 0, 0) }, along: { value: new Vector3(0, 0, 1) }, gap: this.gap, strength: { value: strength } };
   }
 
-  private material(vertexShader: string, fragmentShader: string, uniforms: Record<string, IUniform>, more: { depthTest?: boolean; side?: Side; polygonOffset?: boolean; polygonOffsetFactor?: number; polygonOffsetUnits?: number; alphaToCoverage?: boolean } = {}): ShaderMaterial {
+  private material(vertexShader: string, fragmentShader: string, uniforms: Record<string, IUniform>, more: { depthTest?: boolean; polygonOffset?: boolean; polygonOffsetFactor?: number; polygonOffsetUnits?: number; transparent?: boolean; depthWrite?: boolean } = {}): ShaderMaterial {
     return new ShaderMaterial({ glslVersion: GLSL3, vertexShader, fragmentShader, uniforms: { ...this.common, ...uniforms }, ...more });
   }
 
@@ -238,7 +255,10 @@ export function stockTones(model: Model): Map<string, Vec> {
   const tones = new Map<string, Vec>();
   for (const stock of model.report.stock) {
     let tone: Vec = stock.colour;
-    while ([...tones.values()].some((other) => norm(sub(other, tone)) < 0.06)) tone = lifted(tone, 0.3);
+    for (const by of TONES) {
+      tone = stock.colour.map((c, k) => Math.min(c * by[k]!, 1)) as unknown as Vec;
+      if ([...tones.values()].every((other) => norm(sub(other, tone)) > DISTINCT)) break;
+    }
     tones.set(stock.name, tone);
   }
   return tones;

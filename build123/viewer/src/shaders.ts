@@ -23,20 +23,22 @@ vec3 placed(vec3 p) { vec4 h = vec4(p, 1.0); return vec3(dot(row(0), h), dot(row
 export const FACE_VERTEX = /* glsl */ `
 ${TABLE}
 out vec3 bench; out vec3 world; out vec3 eye; flat out vec4 colour; flat out vec4 stock;
+uniform float through;
 void main() {
   colour = row(3); stock = row(4);
   bench = position; world = placed(position);
   vec4 seen = viewMatrix * vec4(world, 1.0);
   eye = seen.xyz;
   gl_Position = projectionMatrix * seen;
-  if (colour.a < 0.5 || (colour.a > 1.5 && colour.a < 2.5)) gl_Position = vec4(2.0, 2.0, 2.0, 1.0);
+  bool glass = colour.a > 2.5 && colour.a < 3.5;
+  if (colour.a < 0.5 || (colour.a > 1.5 && colour.a < 2.5) || glass != (through > 0.5)) gl_Position = vec4(2.0, 2.0, 2.0, 1.0);
 }`;
 
 /** Wood: flat light, and a hint of grain along the bench's x: long streaks on faces, plies on a sheet's edges, rings on a
  * board's ends. All of it fades before it is finer than the pixels. */
 export const FACE_FRAGMENT = /* glsl */ `
 precision highp float;
-uniform vec4 plane; uniform float cutting; uniform vec3 accent; uniform float lift;
+uniform vec4 plane; uniform float cutting; uniform vec3 tint; uniform float lift;
 in vec3 bench; in vec3 world; in vec3 eye; flat in vec4 colour; flat in vec4 stock;
 out vec4 outColour;
 float hash(float n) { return fract(sin(n * 91.3458) * 47453.5453); }
@@ -63,9 +65,8 @@ void main() {
     }
   }
   vec3 c = base * (light + grain);
-  if (colour.a > 3.5) c = mix(c, accent * (0.55 + 0.5 * light), 0.34);
-  float alpha = colour.a > 2.5 && colour.a < 3.5 ? 0.3 : 1.0;
-  outColour = vec4(c, alpha);
+  if (colour.a > 3.5) c = mix(c, tint * (0.3 + 0.78 * light), 0.62);
+  outColour = vec4(c, colour.a > 2.5 && colour.a < 3.5 ? 0.42 : 1.0);
 }`;
 
 /** A stroke of some pixels between two points, made of four corners. */

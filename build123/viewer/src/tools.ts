@@ -139,7 +139,7 @@ export class Tools {
   private measuring(desk: Desk): HTMLElement[] {
     const { taken, measure } = this.bench();
     const { units } = desk.state;
-    const ask = taken.length === 0 ? "Touch a corner, an edge or a face." : taken.length === 1 ? `Took a ${taken[0]}. Touch another to measure to it.` : "";
+    const ask = taken.length === 0 ? "Touch a corner, an edge or a face." : taken.length === 1 ? `Took ${taken[0]}. Touch another to measure to it.` : "";
     return [
       ...(ask ? [h("p", {}, ask)] : []),
       ...(measure

@@ -10,6 +10,8 @@ export const SIGNS: Readonly<Record<Severity, readonly [string, string]>> = {
 };
 
 const ROUNDING_MM = 1e-6;
+/** Closer than this two faces touch (as the checks measure). */
+const TOUCHING_MM = 1e-3;
 
 export function fitHolds(fit: Fit): boolean {
   return fit.measured !== null && fit.measured.mm >= fit.low_mm - ROUNDING_MM && fit.measured.mm <= fit.high_mm + ROUNDING_MM;
@@ -24,7 +26,10 @@ export function wanted(fit: Fit, units: Units): string {
   return `${length(fit.low_mm, units).replace(/ (mm|in)$/, "")} to ${high}`;
 }
 
-export const found = (fit: Fit, units: Units): string => (fit.measured === null ? "nothing there" : length(fit.measured.mm, units));
+export function found(fit: Fit, units: Units): string {
+  if (fit.measured === null) return "nothing there";
+  return fit.kind === "seat" && Math.abs(fit.measured.mm) < TOUCHING_MM ? "touching" : length(fit.measured.mm, units);
+}
 
 /** "down", "to the left": the way a move goes. */
 export function wayWords(d: Vec): string {
