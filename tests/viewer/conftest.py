@@ -60,7 +60,7 @@ def look(browser: Browser) -> Iterator[Callable[..., Seen]]:
     """Opens a page from disk with every way to a network refused. No test may pass over an error on the page's console."""
     opened: list[Seen] = []
 
-    def go(file: Path, address: str = "", width: int = 1100, height: int = 720, **more: object) -> Seen:
+    def go(file: Path, address: str = "", width: int = 1000, height: int = 660, **more: object) -> Seen:
         seen = open_page(browser, file, address, width, height, **more)
         opened.append(seen)
         return seen

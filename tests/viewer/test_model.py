@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 from viewing import Seen
 
 Look = Callable[..., Seen]
@@ -39,10 +40,11 @@ def test_the_drawing_of_a_part_is_shown_as_a_picture(front: Seen, demo: Path) ->
     front.page.click(".drawing")
     image = front.page.locator("dialog img")
     image.wait_for()
-    front.page.wait_for_function("document.querySelector('dialog img').naturalWidth > 100")
+    expect(image).to_have_js_property("complete", True)
+    assert image.evaluate("image => image.naturalWidth") > 100
     assert (image.get_attribute("src") or "").startswith("blob:")
     front.page.keyboard.press("Escape")
-    assert front.page.locator("dialog").count() == 0
+    expect(front.page.locator("dialog")).to_have_count(0)
 
 
 def test_where_a_size_came_from_leads_to_lines_of_the_spec(front: Seen) -> None:
@@ -128,10 +130,11 @@ def test_corners_and_faces_are_measured(front: Seen) -> None:
     assert front.page.locator("#tray .big").text_content() == "901.7 mm"  # 35 1/2 in
     front.page.click("text=Measure again")
     front.page.evaluate("location.hash = 'units=mm&eye=0_0_300_431.8_133_1020_parallel'")
-    front.touch(431.8, -19.05, 1056.6)  # the front edge of the top stands 3/4 in before the case, the rail 1/2 in behind its front
-    front.touch(431.8, 12.7, 1005)
+    # by hand: the top stands 3/4 in before the case, which is 11 1/4 in deep less the back of 0.205 in: 11.795 in
+    front.touch(431.8, -19.05, 1056.6)
+    front.touch(431.8, 280.5, 1005)
     assert "a face to a face" in front.page.locator("#tray").inner_text()
-    assert front.page.locator("#tray .big").text_content() == "31.75 mm"
+    assert front.page.locator("#tray .big").text_content() == "299.59 mm"
 
 
 def test_a_joint_stands_alone_opened_with_its_numbers(front: Seen, demo: Path) -> None:
