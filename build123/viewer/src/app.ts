@@ -101,6 +101,7 @@ export class App {
     this.rig.sight = this.state.sight;
     this.paint();
     this.refresh();
+    performance.mark("shown");
     document.documentElement.dataset.ready = "true";
   }
 

@@ -4,7 +4,7 @@ import {
   RGBAFormat, Scene, ShaderMaterial, Vector2, Vector3, Vector4, WebGLRenderer,
 } from "three";
 import type { IUniform } from "three";
-import type { Body, Model } from "./model";
+import type { Body, Model, Shape } from "./model";
 import type { Vec } from "./report";
 import type { Rig } from "./rig";
 import { type Cap, type Plane, capOf, inPlane } from "./section";
@@ -37,6 +37,9 @@ const LINE_PX = 1.6;
 const CHOSEN_PX = 3;
 const CUT_PX = 2.8;
 const HATCH_PX = 7;
+/** A round smaller than this is drawn only where a pixel is less than so many mm. */
+const FINE_MM = 16;
+const FINE_SEEN = 1.6;
 const STILL: Vec = [0, 0, 0];
 /** Plies a millimetre-thick sheet shows: one for each of this many mm, odd. */
 const PLY_MM = 1.5;
@@ -52,6 +55,7 @@ export class Picture {
   private temporary: Mesh[] = [];
   private extras: Mesh[] = [];
   private glazed: Mesh[] = [];
+  private fine: Mesh[] = [];
   caps: Cap[] = [];
   private readonly common: Record<string, IUniform> = {
     table: { value: null }, plane: { value: new Vector4() }, cutting: { value: 0 }, accent: { value: new Vector3() }, tint: { value: new Vector3() }, lift: { value: 0 },
@@ -82,6 +86,7 @@ export class Picture {
     this.temporary = [];
     this.extras = [];
     this.glazed = [];
+    this.fine = [];
     this.model = model;
     this.table?.dispose();
     const height = Math.max(model.bodies.length, 1);
@@ -96,16 +101,16 @@ export class Picture {
       const solid = new InstancedBufferGeometry();
       solid.setAttribute("position", new BufferAttribute(shape.vertices, 3));
       solid.setIndex(new BufferAttribute(shape.faces, 1));
-      const segments: number[] = [];
-      for (const line of shape.lines)
-        for (let k = 0; k + 1 < line.length; k++)
-          for (const i of [line[k]!, line[k + 1]!]) segments.push(shape.vertices[3 * i]!, shape.vertices[3 * i + 1]!, shape.vertices[3 * i + 2]!);
-      const lines = strokes(new Float32Array(segments), shared());
-      for (const [geometry, material, order] of [[solid, this.faces, 0], [lines, this.edges, 1], [solid, this.glass, 4]] as const) {
+      const { coarse, fine } = edgesOf(shape);
+      const lines = strokes(coarse, shared());
+      const rounds = strokes(fine, shared());
+      for (const [geometry, material, order] of [[solid, this.faces, 0], [lines, this.edges, 1], [rounds, this.edges, 1], [solid, this.glass, 4]] as const) {
+        if (geometry === rounds && !fine.length) continue;
         geometry.setAttribute("body", which);
         geometry.instanceCount = members.length;
         const mesh = this.add(geometry, material, order);
         if (material === this.glass) this.glazed.push(mesh);
+        if (geometry === rounds) this.fine.push(mesh);
       }
     }
     this.write();
@@ -146,6 +151,7 @@ export class Picture {
     this.rig.place(this.model.reach);
     this.common.bias!.value = Math.min(this.rig.mmPerPixel, 3);
     this.gap.value = Math.max(this.rig.mmPerPixel * HATCH_PX, 1.5);
+    for (const mesh of this.fine) mesh.visible = this.rig.mmPerPixel < FINE_SEEN;
     this.renderer.render(this.scene, this.rig.camera);
   }
 
@@ -240,6 +246,18 @@ export class Picture {
     this.scene.remove(mesh);
     mesh.geometry.dispose();
   }
+}
+
+/** Edges as six numbers a segment: those that are always drawn, and the small rounds (mouths of holes) that are specks from afar. */
+function edgesOf(shape: Shape): { coarse: Float32Array; fine: Float32Array } {
+  const [coarse, fine]: [number[], number[]] = [[], []];
+  const { vertices: v } = shape;
+  for (const line of shape.lines) {
+    const first = line[0]! * 3;
+    const small = line.length > 4 && line.every((i) => Math.hypot(v[3 * i]! - v[first]!, v[3 * i + 1]! - v[first + 1]!, v[3 * i + 2]! - v[first + 2]!) < FINE_MM);
+    for (let k = 0; k + 1 < line.length; k++) for (const i of [line[k]!, line[k + 1]!]) (small ? fine : coarse).push(v[3 * i]!, v[3 * i + 1]!, v[3 * i + 2]!);
+  }
+  return { coarse: new Float32Array(coarse), fine: new Float32Array(fine) };
 }
 
 function tinted(corners: readonly Vec[], colours: readonly Vec[], leans: readonly number[]): BufferGeometry {
