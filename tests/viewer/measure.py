@@ -46,7 +46,9 @@ def main() -> None:
                 parts = int((seen.page.locator("#tab-parts .count").text_content() or "0").strip())
                 browser.close()
             size = file.stat().st_size / 1e6
-            print(f"{file.parent.name}: {parts} parts, {size:.2f} MB, load {min(loads):.0f} ms, frame {min(frames):.0f} ms, {calls} draw calls")
+            print(
+                f"{file.parent.name}: {parts} parts, {size:.2f} MB, load {min(loads):.0f} ms, frame {min(frames):.0f} ms, {calls} draw calls"
+            )
 
 
 if __name__ == "__main__":

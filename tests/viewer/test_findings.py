@@ -7,10 +7,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from pieces import FIGHTS
+from pieces import FIGHTS, TRAY
 from viewing import Seen, colour_at
 
 from build123.kernel import Store
+from build123.kernel.damage import Shift
 from build123.pipeline import build, compile_text
 
 Look = Callable[..., Seen]
@@ -61,3 +62,14 @@ def test_one_goes_from_finding_to_finding(fights: Path, look: Look) -> None:
         titles.append(seen.page.locator("#leaf h2").text_content())
         seen.page.click("text=Next finding")
     assert sorted(titles, key=str) == sorted((f"Finding {n + 1} of {count}" for n in range(count)), key=str)
+
+
+def test_an_open_seat_shows_its_gap(store: Store, look: Look, tmp_path: Path) -> None:
+    """The shelf's solid stands 2 mm off to the right: so far it is from the floor of the left dado."""
+    made = compile_text(TRAY, store, (Shift("shelf", (2.0, 0.0, 0.0)),))
+    folder = build(made, tmp_path).folder
+    index = next(n for n, one in enumerate(made.findings) if one.id == "seat-open")
+    seen = look(folder / "viewer.html", f"#finding={index + 1}")
+    assert "gap 2 mm" in (seen.page.locator("#marks .mark").text_content() or "")
+    seen.page.click("#units-in")
+    assert "gap 0.0787 in" in (seen.page.locator("#marks .mark").text_content() or "")

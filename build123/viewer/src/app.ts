@@ -8,7 +8,7 @@ import { between as distance, type Measure, sizeOf, word } from "./measure";
 import { type Body, boxOf, middle, type Model, modelOf } from "./model";
 import { Paper } from "./paper";
 import { firstHit, type Shown, take, type Taken } from "./pick";
-import type { Piece, Vec } from "./report";
+import type { Finding, Piece, Vec } from "./report";
 import { axes, between, Rig, type Sight } from "./rig";
 import { cross3, type Extra, Picture } from "./scene";
 import type { Plane } from "./section";
@@ -17,7 +17,7 @@ import { axisIndex, clamp, type Focus, fromHash, PIECE, type State, type Theme, 
 import { Tools, VIEWS } from "./tools";
 import { measured } from "./units";
 import { add, dot, scale, sub } from "./vec";
-import { live, SIGNS, verdict } from "./words";
+import { inAWord, live, SIGNS, verdict } from "./words";
 
 const STILL: Vec = [0, 0, 0];
 /** As in style.css: the paper lies under the model, and gives way to a tray. */
@@ -58,6 +58,8 @@ export class App {
       },
       key: (event) => this.key(event),
     });
+    byId("flat").hidden = this.picture.works;
+    this.canvas.addEventListener("webglcontextrestored", () => this.soon());
     new ResizeObserver(() => this.resize()).observe(byId("stage"));
     window.addEventListener("hashchange", () => this.fromAddress());
     this.dark.addEventListener("change", () => this.paint());
@@ -356,9 +358,9 @@ export class App {
       if (lap?.mesh) meshes.push(lap.mesh);
       const at = this.placeOf(focus.index);
       if (at) {
-        extras.push({ segments: cross3(at, this.model.reach * 0.012), colour: "bad", width: 3 });
-        const depth = lap ? `: overlap ${measured(lap.depth_mm, units)}` : "";
-        marks.push({ at, text: `${SIGNS[finding.severity].join(" ")}${depth}`, kind: finding.severity });
+        extras.push({ segments: this.gapOf(finding, at) ?? cross3(at, this.model.reach * 0.012), colour: "bad", width: 3 });
+        const figure = inAWord(finding, units);
+        marks.push({ at, text: SIGNS[finding.severity].join(" ") + (figure ? `: ${figure}` : ""), kind: finding.severity });
       }
     }
     for (const one of [...this.taken, ...(this.aimed ? [this.aimed] : [])]) extras.push(this.outline(one));
@@ -369,6 +371,16 @@ export class App {
     }
     this.picture.overlaps(meshes, extras);
     this.marks.set(marks);
+  }
+
+  /** Two strokes that end where the faces of a gap are: what stands open is the room between them. */
+  private gapOf(finding: Finding, at: Vec): [Vec, Vec][] | null {
+    const gap = finding.numbers.gap_mm;
+    const fits = this.model.report.joints.find((one) => one.id === finding.joint)?.fits ?? [];
+    const fit = fits.find((one) => one.measured && Math.hypot(...sub(one.measured.at, at)) < 1e-3);
+    if (!gap || !fit) return null;
+    const [near, far] = [gap / 2, gap / 2 + this.model.reach * 0.04];
+    return [-1, 1].map((way): [Vec, Vec] => [add(at, scale(fit.direction, way * near)), add(at, scale(fit.direction, way * far))]);
   }
 
   private outline(one: Taken): Extra {
@@ -403,7 +415,7 @@ export class App {
     }
     this.picture.draw();
     this.marks.follow(this.rig);
-    this.canvas.dataset.calls = String(this.picture.cost.calls);
+    this.canvas.dataset.calls = String(this.picture.calls);
     if (this.flight) this.soon();
     else {
       document.documentElement.dataset.still = "true";

@@ -3,6 +3,10 @@ import { byId, h } from "./dom";
 import type { Vec } from "./report";
 import type { Rig } from "./rig";
 
+/** How far over its place a mark stands; farther where the place itself is to be seen. */
+const NEAR_PX = 14;
+const FREE_PX = 30;
+
 export interface Mark {
   readonly at: Vec;
   readonly text: string;
@@ -27,7 +31,7 @@ export class Marks {
       if (!pixel) return;
       const [width, height] = sizes[n]!;
       const x = Math.min(Math.max(pixel.x, width / 2 + 6), rig.width - width / 2 - 6);
-      const y = Math.min(Math.max(pixel.y - 14, height + 6), rig.height - 6);
+      const y = Math.min(Math.max(pixel.y - (mark.kind === "chosen" || mark.kind === "step" ? NEAR_PX : FREE_PX), height + 6), rig.height - 6);
       element.style.transform = `translate(${Math.round(x - width / 2)}px, ${Math.round(y - height)}px)`;
     });
   }

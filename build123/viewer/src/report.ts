@@ -71,6 +71,7 @@ export interface Fit {
   readonly low_mm: number;
   readonly high_mm: number;
   readonly nominal_mm: number;
+  readonly direction: Vec;
   readonly near: { readonly low: Vec; readonly high: Vec };
   readonly measured: { readonly mm: number; readonly at: Vec } | null;
 }
@@ -107,6 +108,7 @@ export interface Finding {
   readonly parts: readonly string[];
   readonly joint: string;
   readonly at_mm: Vec | null;
+  readonly numbers: Readonly<Record<string, number | null>>;
   readonly why: string;
   readonly source: string;
   readonly change: string;

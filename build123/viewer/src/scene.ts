@@ -45,7 +45,8 @@ const STILL: Vec = [0, 0, 0];
 const PLY_MM = 1.5;
 
 export class Picture {
-  private readonly renderer: WebGLRenderer;
+  /** None where the browser has no WebGL 2: the paper works without a picture. */
+  private readonly renderer: WebGLRenderer | null;
   private readonly scene = new Scene();
   private table: DataTexture | null = null;
   private model: Model | null = null;
@@ -56,6 +57,7 @@ export class Picture {
   private extras: Mesh[] = [];
   private glazed: Mesh[] = [];
   private fine: Mesh[] = [];
+  private ratio = 1;
   caps: Cap[] = [];
   private readonly common: Record<string, IUniform> = {
     table: { value: null }, plane: { value: new Vector4() }, cutting: { value: 0 }, accent: { value: new Vector3() }, tint: { value: new Vector3() }, lift: { value: 0 },
@@ -63,22 +65,30 @@ export class Picture {
     wide: { value: 1 }, strong: { value: 1 },
   };
   private readonly gap: IUniform = { value: 5 };
+  private readonly cutWide: IUniform = { value: 1 };
   private readonly onBad: IUniform = { value: new Vector3() };
   private readonly bad: IUniform = { value: new Vector3() };
   private readonly faces = this.material(shaders.FACE_VERTEX, shaders.FACE_FRAGMENT, { through: { value: 0 } }, { polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 });
   private readonly glass = this.material(shaders.FACE_VERTEX, shaders.FACE_FRAGMENT, { through: { value: 1 } }, { transparent: true, depthWrite: false });
   private readonly edges = this.material(shaders.LINE_VERTEX, shaders.LINE_FRAGMENT, {});
-  private readonly cut = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, this.hatch(0.75));
-  private readonly shared = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, { ...this.hatch(0.9), cutting: { value: 0 }, ink: this.onBad }, { depthTest: false });
+  private readonly cut = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, this.hatch(0.6));
+  private readonly shared = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, { ...this.hatch(0.9), cutting: { value: 0 }, ink: this.onBad }, { depthTest: false, transparent: true });
 
   constructor(readonly canvas: HTMLCanvasElement, private readonly rig: Rig) {
-    this.renderer = new WebGLRenderer({ canvas, antialias: true, powerPreference: "default" });
-    this.renderer.sortObjects = true;
+    try {
+      this.renderer = new WebGLRenderer({ canvas, antialias: true });
+    } catch {
+      this.renderer = null;
+    }
   }
 
-  /** Draw calls and triangles of the last picture. */
-  get cost(): { calls: number; triangles: number } {
-    return { calls: this.renderer.info.render.calls, triangles: this.renderer.info.render.triangles };
+  get works(): boolean {
+    return this.renderer !== null;
+  }
+
+  /** Draw calls of the last picture. */
+  get calls(): number {
+    return this.renderer?.info.render.calls ?? 0;
   }
 
   show(model: Model): void {
@@ -125,7 +135,7 @@ export class Picture {
 
   paint(palette: Palette): void {
     const c = this.common;
-    this.renderer.setClearColor(palette.ground);
+    this.renderer?.setClearColor(palette.ground);
     (c.ink!.value as Vector3).set(...rgb(palette.ink));
     (c.faint!.value as Vector3).set(...rgb(palette.faint));
     (c.accent!.value as Vector3).set(...rgb(palette.accent));
@@ -137,11 +147,10 @@ export class Picture {
   }
 
   size(width: number, height: number, ratio: number): void {
-    this.renderer.setPixelRatio(ratio);
-    this.renderer.setSize(width, height, false);
+    this.ratio = ratio;
+    this.renderer?.setPixelRatio(ratio);
+    this.renderer?.setSize(width, height, false);
     (this.common.window!.value as Vector2).set(width * ratio, height * ratio);
-    this.common.wide!.value = LINE_PX * ratio;
-    this.common.strong!.value = CHOSEN_PX * ratio;
     this.rig.width = width;
     this.rig.height = height;
   }
@@ -152,7 +161,12 @@ export class Picture {
     this.common.bias!.value = Math.min(this.rig.mmPerPixel, 3);
     this.gap.value = Math.max(this.rig.mmPerPixel * HATCH_PX, 1.5);
     for (const mesh of this.fine) mesh.visible = this.rig.mmPerPixel < FINE_SEEN;
-    this.renderer.render(this.scene, this.rig.camera);
+    // From afar strokes get finer, or they would cover the wood between them.
+    const thin = Math.min(Math.max((FINE_SEEN / this.rig.mmPerPixel) ** 0.5, 0.5), 1);
+    this.cutWide.value = CUT_PX * thin * this.ratio;
+    this.common.wide!.value = LINE_PX * thin * this.ratio;
+    this.common.strong!.value = CHOSEN_PX * thin * this.ratio;
+    this.renderer?.render(this.scene, this.rig.camera);
   }
 
   /** Wood that two bodies both claim, seen through everything. */
@@ -166,7 +180,7 @@ export class Picture {
     }
     for (const extra of extras) {
       const ink = extra.colour === "bad" ? this.bad : this.common.accent!;
-      const material = this.material(shaders.FREE_VERTEX, shaders.FREE_FRAGMENT, { ink, wide: { value: extra.width * this.renderer.getPixelRatio() } }, { depthTest: false });
+      const material = this.material(shaders.FREE_VERTEX, shaders.FREE_FRAGMENT, { ink, wide: { value: extra.width * this.ratio } }, { depthTest: false, transparent: true });
       this.extras.push(this.add(strokes(flat(extra.segments), own()), material, 6));
     }
   }
@@ -222,7 +236,7 @@ export class Picture {
     (this.cut.uniforms.across!.value as Vector3).set(...u);
     (this.cut.uniforms.along!.value as Vector3).set(...v);
     this.temporary.push(this.add(tinted(corners, colours.map((c) => lifted(c, 0.6)), leans), this.cut, 2));
-    const line = this.material(shaders.FREE_VERTEX, shaders.FREE_FRAGMENT, { ink: this.common.ink!, wide: { value: CUT_PX * this.renderer.getPixelRatio() } });
+    const line = this.material(shaders.FREE_VERTEX, shaders.FREE_FRAGMENT, { ink: this.common.ink!, wide: this.cutWide });
     this.temporary.push(this.add(strokes(flat(outline), own()), line, 3));
   }
 

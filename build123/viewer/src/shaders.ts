@@ -147,6 +147,6 @@ void main() {
   if (cutting > 0.5 && dot(world, plane.xyz) > plane.w + 0.05) discard;
   float v = (dot(world, across) + way * dot(world, along)) / gap;
   float width = fwidth(v);
-  float line = 1.0 - smoothstep(0.10, 0.10 + width * 1.2, abs(fract(v) - 0.5));
+  float line = 1.0 - smoothstep(0.06, 0.06 + width * 1.2, abs(fract(v) - 0.5));
   outColour = vec4(mix(shade, ink, line * strength * (1.0 - smoothstep(0.3, 0.9, width))), 1.0);
 }`;

@@ -1,6 +1,6 @@
 // How the report is said: fits, directions, severities, reasons.
 import type { Fit, Finding, Joint, Reason, Report, Severity, Step, Vec } from "./report";
-import { decimals, length, type Units } from "./units";
+import { decimals, length, measured, type Units } from "./units";
 
 /** A sign and a word for each severity: neither needs its colour. */
 export const SIGNS: Readonly<Record<Severity, readonly [string, string]>> = {
@@ -38,7 +38,18 @@ export function wayWords(d: Vec): string {
   return k === undefined ? "at a slant" : names[k]![d[k]! > 0 ? 1 : 0];
 }
 
+/** What a finding measured, in a word, for its mark in the model: "gap 1.2 mm". */
+export function inAWord(finding: Finding, units: Units): string {
+  const named: readonly [string, string][] = [["depth_mm", "overlap"], ["gap_mm", "gap"], ["clearance_mm", "play"], ["room_mm", "room"], ["left_mm", "left"], ["wall_mm", "wood left"]];
+  const [key, word] = named.find(([name]) => typeof finding.numbers[name] === "number") ?? [];
+  return key ? `${word} ${measured(finding.numbers[key]!, units)}` : "";
+}
+
+const MOST_NAMES = 6;
+
+/** Names in a row; many are cut short with their number. */
 export function listed(names: readonly string[]): string {
+  if (names.length > MOST_NAMES + 1) return `${names.slice(0, MOST_NAMES).join(", ")} and ${names.length - MOST_NAMES} more`;
   return names.length < 2 ? (names[0] ?? "") : `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
 }
 
