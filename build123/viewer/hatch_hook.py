@@ -21,7 +21,7 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 PATIENCE_S = 300
 TARGET = "es2022"
 """Chrome 94, Firefox 93, Safari 16.4 and later."""
-ESBUILD = ("--log-level=warning", "--minify", "--legal-comments=none", "--charset=ascii")
+ESBUILD = ("--log-level=warning", "--minify", "--legal-comments=eof", "--charset=ascii")
 
 
 class ViewerHook(BuildHookInterface[Any]):

@@ -20,7 +20,7 @@ from build123.exports.viewer_page import piece_of, viewer_page
 class Server:
     """What the preview serves, as far as the page sees it."""
 
-    def __init__(self, piece: dict[str, Any]) -> None:
+    def __init__(self, piece: dict[str, Any] | None) -> None:
         self.piece = piece
         self.news: Queue[tuple[str, Any] | None] = Queue()
 
@@ -68,6 +68,42 @@ def serving(server: Server) -> Iterator[str]:
         listening.server_close()
 
 
+BROKEN = {"id": "bad-length", "severity": "error", "message": "no <b>length</b>", "places": [{"file": "x.yaml", "line": 7}],
+          "parts": [], "joint": "", "change": "write one", "excerpt": "    7 | x: <script>1</script>\n      | ^~~"}  # fmt: skip
+
+
+def test_a_page_without_a_piece_yet_waits_for_it(demo: Path, browser: Browser) -> None:
+    server = Server(None)
+    faults: list[str] = []
+    page = browser.new_page(reduced_motion="reduce", color_scheme="dark")
+    page.on("pageerror", lambda fault: faults.append(str(fault)))
+    with serving(server) as address:
+        page.goto(address)
+        server.tell("broken", {"findings": [BROKEN]})
+        expect(page.locator("#trouble")).to_contain_text("no <b>length</b>")
+        expect(page.locator("#verdict")).to_have_text("No model yet")
+        for button in (
+            "#theme",
+            "#units-in",
+            "#whole",
+            "#rail [data-tray=cut]",
+            "#rail [data-tray=apart]",
+            "#rail [data-tray=measure]",
+            "#tab-order",
+        ):
+            page.click(button)
+        page.focus("#model")
+        for key in ("ArrowLeft", "Enter", "3", "Escape"):
+            page.keyboard.press(key)
+        server.piece = piece_of((demo / "viewer.html").read_text())
+        server.tell("piece", {"version": 1})
+        expect(page.locator("h1")).to_have_text("Seed cabinet")
+        expect(page.locator("#trouble")).to_be_hidden()
+        expect(page.locator("#verdict")).to_have_text("✓ Goes together")
+    page.close()
+    assert not faults
+
+
 def test_a_live_page_follows_its_server(demo: Path, browser: Browser) -> None:
     piece = piece_of((demo / "viewer.html").read_text())
     assert piece is not None
@@ -95,9 +131,7 @@ def test_a_live_page_follows_its_server(demo: Path, browser: Browser) -> None:
         assert page.locator("#leaf [data-key=hide]").get_attribute("aria-pressed") == "true"
         assert page.evaluate("location.hash.split('&')[0]") == kept
 
-        broken = {"id": "bad-length", "severity": "error", "message": "no <b>length</b>", "places": [{"file": "x.yaml", "line": 7}],
-                  "parts": [], "joint": "", "change": "write one", "excerpt": "    7 | x: <script>1</script>\n      | ^~~"}  # fmt: skip
-        server.tell("broken", {"findings": [broken]})
+        server.tell("broken", {"findings": [BROKEN]})
         page.locator("#trouble pre").wait_for()
         told = page.locator("#trouble").inner_text()
         assert "no <b>length</b>" in told and "x.yaml, line 7" in told and "<script>1</script>" in told

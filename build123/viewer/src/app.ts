@@ -5,10 +5,10 @@ import { byId, plural } from "./dom";
 import { listen } from "./gestures";
 import { Marks, type Mark } from "./marks";
 import { between as distance, type Measure, sizeOf, word } from "./measure";
-import { type Body, boxOf, middle, type Model, modelOf } from "./model";
+import { type Body, boxOf, middle, type Model, modelOf, NOTHING } from "./model";
 import { Paper } from "./paper";
 import { firstHit, type Shown, take, type Taken } from "./pick";
-import type { Finding, Piece, Vec } from "./report";
+import type { Finding, Piece, Report, Vec } from "./report";
 import { axes, between, Rig, type Sight } from "./rig";
 import { cross3, type Extra, Picture } from "./scene";
 import type { Plane } from "./section";
@@ -36,8 +36,11 @@ export class App {
   private readonly tools = new Tools(() => this.desk, () => this.bench);
   private readonly calm = matchMedia("(prefers-reduced-motion: reduce)");
   private readonly dark = matchMedia("(prefers-color-scheme: dark)");
-  private model!: Model;
-  private state!: State;
+  private model: Model = modelOf(NOTHING);
+  private state: State = {
+    sight: this.rig.sight, focus: PIECE, hidden: new Set(), apart: 0, open: 0.5, cut: null, units: "mm", theme: stored(), tab: "parts", tray: "", query: "",
+  };
+  private loaded = false;
   private apart: Offsets = new Map();
   private part: Offsets = new Map();
   private taken: Taken[] = [];
@@ -58,6 +61,8 @@ export class App {
       },
       key: (event) => this.key(event),
     });
+    this.paint();
+    this.refresh();
     byId("flat").hidden = this.picture.works;
     this.canvas.addEventListener("webglcontextrestored", () => this.soon());
     new ResizeObserver(() => this.resize()).observe(byId("stage"));
@@ -79,8 +84,10 @@ export class App {
 
   /** The first piece, or another in its place: what the eye, the choice and the hidden parts were stays where it still makes sense. */
   load(piece: Piece): void {
-    const again = !!this.model;
+    const again = this.loaded;
+    const before = this.model.report;
     this.model = modelOf(piece);
+    this.loaded = true;
     for (const address of this.sheets.values()) URL.revokeObjectURL(address);
     this.sheets.clear();
     this.apart = pulledApart(this.model);
@@ -89,11 +96,9 @@ export class App {
     const { report } = this.model;
     document.title = report.piece;
     byId("name").textContent = report.piece;
-    const state: State = again ? this.state : {
-      sight: { ...this.rig.sight }, focus: PIECE, hidden: new Set(), apart: 0, open: 0.5, cut: null, units: report.units,
-      theme: stored(), tab: live(report.findings).some((one) => one.severity === "error") ? "findings" : "parts", tray: "", query: "",
-    };
-    this.state = { ...state, hidden: new Set([...state.hidden].filter((name) => this.model.byName.has(name))), focus: this.still(state.focus) };
+    const tab = live(report.findings).some((one) => one.severity === "error") ? "findings" : "parts";
+    const state: State = again ? this.state : { ...this.state, units: report.units, tab };
+    this.state = { ...state, hidden: new Set([...state.hidden].filter((name) => this.model.byName.has(name))), focus: this.still(state.focus, before) };
     this.resize();
     if (!again) {
       this.state = { ...this.state, sight: this.wholeSight({ ...this.rig.sight, yaw: VIEWS[0][1], pitch: VIEWS[0][2] }) };
@@ -289,7 +294,7 @@ export class App {
   }
 
   private aim(x: number, y: number): void {
-    if (this.state?.tray !== "measure" || this.flight) return;
+    if (this.state.tray !== "measure" || this.flight) return;
     this.aimed = take(this.rig, x, y, MOUSE_PX, this.shown());
     this.extras();
     this.soon();
@@ -323,9 +328,9 @@ export class App {
     const { counts } = this.model.report;
     const said = [plural(counts.parts ?? 0, "part"), plural(counts.joints ?? 0, "joint"), ...(counts.errors ? [plural(counts.errors, "error")] : []), ...(counts.warnings ? [plural(counts.warnings, "warning")] : [])];
     const failed = this.model.report.dry_fit === "failed";
-    byId("verdict").replaceChildren(`${failed ? "✕" : "✓"} ${verdict(this.model.report)}`);
-    byId("verdict").className = `sign ${failed ? "error" : "good"}`;
-    byId("counts").textContent = said.join(", ");
+    byId("verdict").textContent = this.loaded ? `${failed ? "✕" : "✓"} ${verdict(this.model.report)}` : "No model yet";
+    byId("verdict").className = `sign ${failed ? "error" : this.loaded ? "good" : ""}`;
+    byId("counts").textContent = this.loaded ? said.join(", ") : "";
     for (const one of ["mm", "in"] as const) byId(`units-${one}`).setAttribute("aria-pressed", String(units === one));
     document.body.classList.toggle("one", focus.kind !== "piece");
     document.body.classList.toggle("tooled", this.state.tray !== "");
@@ -396,7 +401,7 @@ export class App {
     const { clientWidth, clientHeight } = byId("stage");
     if (!clientWidth || !clientHeight) return;
     this.picture.size(clientWidth, clientHeight, Math.min(devicePixelRatio, 2));
-    if (this.model) this.draw(performance.now());
+    this.draw(performance.now());
   }
 
   private soon(): void {
@@ -424,6 +429,7 @@ export class App {
   }
 
   private address(): void {
+    if (!this.loaded) return;
     clearTimeout(this.addressed);
     this.addressed = window.setTimeout(() => {
       const hash = toHash(this.state, this.model);
@@ -432,16 +438,22 @@ export class App {
   }
 
   private fromAddress(): void {
+    if (!this.loaded) return;
     clearTimeout(this.addressed);
     this.change({ focus: PIECE, hidden: new Set(), apart: 0, cut: null, ...fromHash(location.hash, this.model) });
   }
 
-  private still(focus: Focus): Focus {
+  /** The same thing in the new piece; the piece itself where it is gone. */
+  private still(focus: Focus, before: Report): Focus {
     const { report, byName } = this.model;
+    if (focus.kind === "finding") {
+      const told = before.findings[focus.index]!;
+      const index = report.findings.findIndex((one) => one.id === told.id && one.joint === told.joint && one.parts.join() === told.parts.join());
+      return index < 0 ? PIECE : { kind: "finding", index };
+    }
     const there =
       (focus.kind === "part" && byName.has(focus.name)) ||
       (focus.kind === "joint" && report.joints.some((one) => one.id === focus.id)) ||
-      (focus.kind === "finding" && focus.index < report.findings.length) ||
       (focus.kind === "step" && !!report.glue_up?.steps.some((one) => one.number === focus.number));
     return there ? focus : PIECE;
   }

@@ -39,6 +39,18 @@ export interface Model {
   readonly reach: number;
 }
 
+/** Before there is a piece. */
+export const NOTHING: Piece = {
+  viewer: 1,
+  report: {
+    piece: "", units: "mm", dry_fit: "passed", counts: {}, masses: { known_kg: 0, parts_without_density: 0 }, box: { low: [0, 0, 0], high: [0, 0, 0] },
+    stock: [], parts: [], hardware: [], joints: [], glue_up: null, first_fit: null, findings: [], overlaps: [], reasons: [],
+  },
+  bodies: [],
+  meshes: [],
+  drawings: {},
+};
+
 export function modelOf(piece: Piece): Model {
   const shapes = piece.meshes.map(shapeOf);
   const { parts, hardware } = piece.report;
