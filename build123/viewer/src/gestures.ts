@@ -76,7 +76,11 @@ export function listen(canvas: HTMLCanvasElement, rig: Rig, wishes: Wishes): voi
   });
 }
 
-export const turned = (sight: Sight, yaw: number, pitch: number): Sight => ({ ...sight, yaw: sight.yaw + yaw, pitch: clamp(sight.pitch + pitch, -90, 90) });
+export const turned = (sight: Sight, yaw: number, pitch: number): Sight => ({
+  ...sight,
+  yaw: sight.yaw + yaw,
+  pitch: clamp(sight.pitch + pitch, -90, 90),
+});
 
 function moved(sight: Sight, rig: Rig, dx: number, dy: number): Sight {
   const { right, up } = axes(sight);
@@ -99,7 +103,10 @@ function keyed(event: KeyboardEvent, rig: Rig): Sight | null {
   const [mx, my] = [rig.width / 2, rig.height / 2];
   const arrows: Record<string, readonly [number, number]> = { ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
   const arrow = arrows[event.key];
-  if (arrow) return event.shiftKey ? moved(sight, rig, arrow[0] * STEP_PX, arrow[1] * STEP_PX) : turned(sight, -arrow[0] * STEP_DEG, arrow[1] * STEP_DEG);
+  if (arrow)
+    return event.shiftKey
+      ? moved(sight, rig, arrow[0] * STEP_PX, arrow[1] * STEP_PX)
+      : turned(sight, -arrow[0] * STEP_DEG, arrow[1] * STEP_DEG);
   if (event.key === "+" || event.key === "=") return zoomed(rig, 1 / 1.25, mx, my);
   if (event.key === "-" || event.key === "_") return zoomed(rig, 1.25, mx, my);
   return null;

@@ -22,8 +22,14 @@ export function jointLeaf(desk: Desk, joint: Joint): HTMLElement[] {
             h(
               "details",
               { class: "size" },
-              h("summary", { "data-key": `why ${size.name}` }, h("span", { class: "what" }, size.name), h("span", { class: "figure" }, reasonValue(report.reasons[size.why]!, units)),
-                size.default ? h("span", { class: "soft" }, "default") : null, h("span", { class: "ask" }, "why")),
+              h(
+                "summary",
+                { "data-key": `why ${size.name}` },
+                h("span", { class: "what" }, size.name),
+                h("span", { class: "figure" }, reasonValue(report.reasons[size.why]!, units)),
+                size.default ? h("span", { class: "soft" }, "default") : null,
+                h("span", { class: "ask" }, "why"),
+              ),
               whyTree(report, size.why, units),
             ),
           ),
@@ -42,8 +48,17 @@ function fitCard(desk: Desk, fit: Joint["fits"][number]): HTMLElement {
     { class: "fit" },
     h("p", { class: "name" }, fit.what, fit.fit ? h("span", { class: "soft" }, ` (${fit.fit} fit)`) : null),
     h("p", { class: "big figure" }, found(fit, units)),
-    h("p", {}, h("span", { class: good ? "sign good" : "sign error" }, good ? "✓ as wanted" : "✕ not as wanted"), h("span", { class: "soft" }, ` ${wanted(fit, units)}`)),
-    h("p", { class: "soft" }, [fit.nominal_mm ? `drawn as ${length(fit.nominal_mm, units)}` : "", fit.glued ? "glued" : ""].filter(Boolean).join(", ")),
+    h(
+      "p",
+      {},
+      h("span", { class: good ? "sign good" : "sign error" }, good ? "✓ as wanted" : "✕ not as wanted"),
+      h("span", { class: "soft" }, ` ${wanted(fit, units)}`),
+    ),
+    h(
+      "p",
+      { class: "soft" },
+      [fit.nominal_mm ? `drawn as ${length(fit.nominal_mm, units)}` : "", fit.glued ? "glued" : ""].filter(Boolean).join(", "),
+    ),
   );
 }
 
@@ -52,7 +67,12 @@ export const partButton = (desk: Desk, name: string): HTMLElement =>
 
 export function openSlider(desk: Desk, label: string): HTMLElement {
   const slide = (event: Event): void => desk.change({ open: Number((event.target as HTMLInputElement).value) / 100 });
-  return h("label", { class: "slide" }, h("span", {}, label), h("input", { type: "range", min: 0, max: 100, step: 1, value: Math.round(desk.state.open * 100), oninput: slide, "data-key": "open" }));
+  return h(
+    "label",
+    { class: "slide" },
+    h("span", {}, label),
+    h("input", { type: "range", min: 0, max: 100, step: 1, value: Math.round(desk.state.open * 100), oninput: slide, "data-key": "open" }),
+  );
 }
 
 function inHundred(odds: number): string {

@@ -11,7 +11,9 @@ export interface News {
 export function follow(live: string, news: News): void {
   const events = new EventSource(`${live}/events`);
   events.addEventListener("piece", () => news.piece());
-  events.addEventListener("broken", (event) => news.broken((JSON.parse((event as MessageEvent<string>).data) as { findings: Finding[] }).findings));
+  events.addEventListener("broken", (event) =>
+    news.broken((JSON.parse((event as MessageEvent<string>).data) as { findings: Finding[] }).findings),
+  );
   events.addEventListener("mended", () => news.mended());
   events.addEventListener("open", () => news.lost(false));
   events.addEventListener("error", () => news.lost(true));

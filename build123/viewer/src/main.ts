@@ -36,7 +36,12 @@ function trouble(findings: readonly Finding[]): void {
       h(
         "div",
         { class: "fit" },
-        h("p", { class: "name" }, h("span", { class: `sign ${finding.severity}` }, SIGNS[finding.severity].join(" ")), ` ${finding.message}`),
+        h(
+          "p",
+          { class: "name" },
+          h("span", { class: `sign ${finding.severity}` }, SIGNS[finding.severity].join(" ")),
+          ` ${finding.message}`,
+        ),
         finding.places[0] ? h("p", { class: "soft" }, placeWords(finding.places[0])) : null,
         finding.excerpt ? h("pre", { tabindex: 0 }, finding.excerpt) : null,
         finding.change ? h("p", {}, finding.change) : null,

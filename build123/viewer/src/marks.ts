@@ -31,7 +31,10 @@ export class Marks {
       if (!pixel) return;
       const [width, height] = sizes[n]!;
       const x = Math.min(Math.max(pixel.x, width / 2 + 6), rig.width - width / 2 - 6);
-      const y = Math.min(Math.max(pixel.y - (mark.kind === "chosen" || mark.kind === "step" ? NEAR_PX : FREE_PX), height + 6), rig.height - 6);
+      const y = Math.min(
+        Math.max(pixel.y - (mark.kind === "chosen" || mark.kind === "step" ? NEAR_PX : FREE_PX), height + 6),
+        rig.height - 6,
+      );
       element.style.transform = `translate(${Math.round(x - width / 2)}px, ${Math.round(y - height)}px)`;
     });
   }

@@ -34,7 +34,13 @@ export function sizeOf(one: Taken): Measure | null {
 export function between(a: Taken, b: Taken): Measure {
   const [p, q] = [anchor(a), anchor(b)];
   const names = `from ${word(a)} to ${word(b)}`;
-  const found = (from: Vec, to: Vec, degrees: number | null = null): Measure => ({ what: names, mm: norm(sub(to, from)), from, to, degrees });
+  const found = (from: Vec, to: Vec, degrees: number | null = null): Measure => ({
+    what: names,
+    mm: norm(sub(to, from)),
+    from,
+    to,
+    degrees,
+  });
   if (a.kind === "face" && b.kind === "face") {
     const angle = Math.abs(dot(a.normal, b.normal));
     if (angle < PARALLEL) return found(p, q, degrees(angle));

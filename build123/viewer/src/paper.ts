@@ -10,7 +10,12 @@ import type { Focus, Tab } from "./state";
 import { PIECE } from "./state";
 import { live } from "./words";
 
-const TABS: readonly (readonly [Tab, string])[] = [["parts", "Parts"], ["joints", "Joints"], ["findings", "Findings"], ["order", "Order"]];
+const TABS: readonly (readonly [Tab, string])[] = [
+  ["parts", "Parts"],
+  ["joints", "Joints"],
+  ["findings", "Findings"],
+  ["order", "Order"],
+];
 const BACK: Readonly<Record<Focus["kind"], Tab>> = { piece: "parts", part: "parts", joint: "joints", finding: "findings", step: "order" };
 
 export class Paper {
@@ -35,14 +40,32 @@ export class Paper {
     const desk = this.desk();
     const { state, model } = desk;
     if (document.activeElement !== this.seek) this.seek.value = state.query;
-    const counts: Record<Tab, number | null> = { parts: model.report.parts.length, joints: model.report.joints.length, findings: live(model.report.findings).length, order: null };
+    const counts: Record<Tab, number | null> = {
+      parts: model.report.parts.length,
+      joints: model.report.joints.length,
+      findings: live(model.report.findings).length,
+      order: null,
+    };
     refill(
       byId("tabs"),
       ...TABS.map(([tab, name]) => {
         const chosen = tab === state.tab;
         const pick = (): void => desk.change({ tab, focus: PIECE, query: "" });
-        return h("button", { type: "button", role: "tab", id: `tab-${tab}`, "data-key": `tab ${tab}`, "aria-selected": String(chosen), "aria-controls": "leaf", tabindex: chosen ? 0 : -1, onclick: pick },
-          name, counts[tab] === null ? null : h("span", { class: "count" }, ` ${counts[tab]}`));
+        return h(
+          "button",
+          {
+            type: "button",
+            role: "tab",
+            id: `tab-${tab}`,
+            "data-key": `tab ${tab}`,
+            "aria-selected": String(chosen),
+            "aria-controls": "leaf",
+            tabindex: chosen ? 0 : -1,
+            onclick: pick,
+          },
+          name,
+          counts[tab] === null ? null : h("span", { class: "count" }, ` ${counts[tab]}`),
+        );
       }),
     );
     this.leaf.setAttribute("aria-labelledby", `tab-${state.tab}`);
@@ -73,11 +96,15 @@ export class Paper {
       }
       case "finding": {
         const finding = model.report.findings[focus.index];
-        return finding ? [...head(desk, `Finding ${focus.index + 1} of ${model.report.findings.length}`, ""), ...findingLeaf(desk, finding, focus.index)] : this.lists(desk);
+        return finding
+          ? [...head(desk, `Finding ${focus.index + 1} of ${model.report.findings.length}`, ""), ...findingLeaf(desk, finding, focus.index)]
+          : this.lists(desk);
       }
       case "step": {
         const step = model.report.glue_up?.steps.find((one) => one.number === focus.number);
-        return step ? [...head(desk, `Step ${step.number} of ${model.report.glue_up!.steps.length}`, ""), ...stepLeaf(desk, step)] : this.lists(desk);
+        return step
+          ? [...head(desk, `Step ${step.number} of ${model.report.glue_up!.steps.length}`, ""), ...stepLeaf(desk, step)]
+          : this.lists(desk);
       }
       case "piece":
         return this.lists(desk);
@@ -95,8 +122,12 @@ export class Paper {
         return jointsList(desk);
       case "findings":
         return [
-          ...(model.report.findings.length ? findingsList(desk) : [h("p", { class: "message" }, h("span", { class: "sign good" }, "✓"), " The dry fit found nothing.")]),
-          ...(model.report.first_fit && model.report.dry_fit === "passed" ? [h("h3", {}, "Estimate"), h("p", {}, sentences(model.report.first_fit.summary))] : []),
+          ...(model.report.findings.length
+            ? findingsList(desk)
+            : [h("p", { class: "message" }, h("span", { class: "sign good" }, "✓"), " The dry fit found nothing.")]),
+          ...(model.report.first_fit && model.report.dry_fit === "passed"
+            ? [h("h3", {}, "Estimate"), h("p", {}, sentences(model.report.first_fit.summary))]
+            : []),
         ];
       case "order":
         return orderList(desk);
@@ -123,7 +154,12 @@ function head(desk: Desk, title: string, kind: string): HTMLElement[] {
     byId(`tab-${tab}`).focus({ preventScroll: true });
   };
   return [
-    h("div", { class: "back" }, h("button", { type: "button", class: "link", "data-key": "back", onclick: back }, `← All ${tab === "order" ? "steps" : tab}`), h("span", { class: "soft" }, kind)),
+    h(
+      "div",
+      { class: "back" },
+      h("button", { type: "button", class: "link", "data-key": "back", onclick: back }, `← All ${tab === "order" ? "steps" : tab}`),
+      h("span", { class: "soft" }, kind),
+    ),
     h("h2", { tabindex: -1 }, title),
   ];
 }
@@ -133,7 +169,11 @@ function allShown(desk: Desk): HTMLElement {
     desk.change({ hidden: new Set() });
     desk.say("All parts shown");
   };
-  return h("div", { class: "actions" }, h("button", { type: "button", "data-key": "all", onclick: all }, `Show all: ${plural(desk.state.hidden.size, "part")} hidden`));
+  return h(
+    "div",
+    { class: "actions" },
+    h("button", { type: "button", "data-key": "all", onclick: all }, `Show all: ${plural(desk.state.hidden.size, "part")} hidden`),
+  );
 }
 
 const sentences = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1) + ".";

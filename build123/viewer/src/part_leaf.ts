@@ -10,8 +10,12 @@ import { placeWords, whyTree } from "./why";
 
 export function partLeaf(desk: Desk, body: Body): HTMLElement[] {
   const { model } = desk;
-  const joints = model.report.joints.filter((joint) => joint.member === body.name || joint.receiver === body.name || joint.id === body.hardware?.joint);
-  const findings = model.report.findings.map((finding, index) => ({ finding, index })).filter(({ finding }) => finding.parts.includes(body.name));
+  const joints = model.report.joints.filter(
+    (joint) => joint.member === body.name || joint.receiver === body.name || joint.id === body.hardware?.joint,
+  );
+  const findings = model.report.findings
+    .map((finding, index) => ({ finding, index }))
+    .filter(({ finding }) => finding.parts.includes(body.name));
   return [
     actions(desk, body),
     ...(body.part ? cutting(desk, body.part) : [h("p", {}, `Bought: ${body.hardware!.label}`)]),
@@ -22,8 +26,20 @@ export function partLeaf(desk: Desk, body: Body): HTMLElement[] {
             "ul",
             { class: "rows" },
             ...findings.map(({ finding, index }) =>
-              h("li", { class: "row" }, h("button", { class: "item", type: "button", "data-key": `finding ${index}`, onclick: () => desk.go({ kind: "finding", index }) },
-                h("span", { class: "name" }, h("span", { class: `sign ${finding.severity}` }, SIGNS[finding.severity].join(" ")), ` ${finding.message}`))),
+              h(
+                "li",
+                { class: "row" },
+                h(
+                  "button",
+                  { class: "item", type: "button", "data-key": `finding ${index}`, onclick: () => desk.go({ kind: "finding", index }) },
+                  h(
+                    "span",
+                    { class: "name" },
+                    h("span", { class: `sign ${finding.severity}` }, SIGNS[finding.severity].join(" ")),
+                    ` ${finding.message}`,
+                  ),
+                ),
+              ),
             ),
           ),
         ]
@@ -62,8 +78,14 @@ function cutting(desk: Desk, part: Part): HTMLElement[] {
   const { units } = desk.state;
   const { report, stocks } = desk.model;
   const stock = stocks.get(part.stock);
-  const alike = report.parts.filter((one) => one.shape_key === part.shape_key && one.stock === part.stock && one !== part).map((one) => one.name);
-  const sizes = [["length", part.length_mm], ["width", part.width_mm], ["thickness", part.thickness_mm]] as const;
+  const alike = report.parts
+    .filter((one) => one.shape_key === part.shape_key && one.stock === part.stock && one !== part)
+    .map((one) => one.name);
+  const sizes = [
+    ["length", part.length_mm],
+    ["width", part.width_mm],
+    ["thickness", part.thickness_mm],
+  ] as const;
   const more = Object.keys(part.why).filter((name) => !sizes.some(([size]) => size === name));
   const facts: [string, string][] = [
     ["Stock", stock ? `${stock.name}: ${stock.material} ${stock.kind}, ${length(stock.thickness_mm, units)} measured` : part.stock],
@@ -86,9 +108,18 @@ function sizeRow(desk: Desk, part: Part, name: string, mm: number): HTMLElement 
   const { units } = desk.state;
   const rule = onTheRule(mm, units);
   const why = part.why[name];
-  const head = [h("span", { class: "what" }, name), h("span", { class: "big figure" }, length(mm, units)), rule ? h("span", { class: "soft figure rule" }, rule) : null];
+  const head = [
+    h("span", { class: "what" }, name),
+    h("span", { class: "big figure" }, length(mm, units)),
+    rule ? h("span", { class: "soft figure rule" }, rule) : null,
+  ];
   if (why === undefined) return h("div", { class: "size" }, ...head);
-  return h("details", { class: "size" }, h("summary", { "data-key": `why ${name}` }, ...head, h("span", { class: "ask" }, "why")), whyTree(desk.model.report, why, units));
+  return h(
+    "details",
+    { class: "size" },
+    h("summary", { "data-key": `why ${name}` }, ...head, h("span", { class: "ask" }, "why")),
+    whyTree(desk.model.report, why, units),
+  );
 }
 
 function sheet(desk: Desk, part: Part): HTMLElement[] {
@@ -97,14 +128,38 @@ function sheet(desk: Desk, part: Part): HTMLElement[] {
   const picture = h("img", { src: address, alt: `Sheet of ${part.name}` });
   const open = (): void => {
     const close = h("button", { type: "button", onclick: () => whole.close() }, "Close");
-    const nearer = h("button", { type: "button", "aria-pressed": "false", onclick: () => nearer.setAttribute("aria-pressed", String(whole.classList.toggle("near"))) }, "Larger");
-    const view = h("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet, to scroll" }, h("img", { src: address, alt: `Sheet of ${part.name}` }));
-    const whole: HTMLDialogElement = h("dialog", { class: "sheet", "aria-label": `Sheet of ${part.name}` }, h("div", { class: "actions" }, nearer, close), view);
+    const nearer = h(
+      "button",
+      {
+        type: "button",
+        "aria-pressed": "false",
+        onclick: () => nearer.setAttribute("aria-pressed", String(whole.classList.toggle("near"))),
+      },
+      "Larger",
+    );
+    const view = h(
+      "div",
+      { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet, to scroll" },
+      h("img", { src: address, alt: `Sheet of ${part.name}` }),
+    );
+    const whole: HTMLDialogElement = h(
+      "dialog",
+      { class: "sheet", "aria-label": `Sheet of ${part.name}` },
+      h("div", { class: "actions" }, nearer, close),
+      view,
+    );
     whole.addEventListener("close", () => whole.remove());
     document.body.append(whole);
     whole.showModal();
   };
-  return [h("h3", {}, "Its drawing"), h("button", { type: "button", class: "drawing", "aria-label": `Open the sheet of ${part.name}`, "data-key": "sheet", onclick: open }, picture)];
+  return [
+    h("h3", {}, "Its drawing"),
+    h(
+      "button",
+      { type: "button", class: "drawing", "aria-label": `Open the sheet of ${part.name}`, "data-key": "sheet", onclick: open },
+      picture,
+    ),
+  ];
 }
 
 function grainWords(grain: readonly number[]): string {

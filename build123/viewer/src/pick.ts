@@ -16,7 +16,15 @@ export interface Hit {
 export type Taken =
   | { readonly kind: "point"; readonly body: string; readonly at: Vec }
   | { readonly kind: "edge"; readonly body: string; readonly at: Vec; readonly from: Vec; readonly to: Vec }
-  | { readonly kind: "round"; readonly body: string; readonly at: Vec; readonly middle: Vec; readonly axis: Vec; readonly radius: number; readonly ring: readonly Vec[] }
+  | {
+      readonly kind: "round";
+      readonly body: string;
+      readonly at: Vec;
+      readonly middle: Vec;
+      readonly axis: Vec;
+      readonly radius: number;
+      readonly ring: readonly Vec[];
+    }
   | { readonly kind: "face"; readonly body: string; readonly at: Vec; readonly normal: Vec };
 
 export interface Shown {
@@ -99,7 +107,8 @@ function capHit(ray: Ray, cap: Cap, plane: Plane): Hit | null {
   for (let n = 0; n < cap.triangles.length; n += 3) {
     const corners = [cap.triangles[n]!, cap.triangles[n + 1]!, cap.triangles[n + 2]!];
     const turns = corners.map((a, k) => dot(plane.normal, cross(sub(corners[(k + 1) % 3]!, a), sub(p, a))));
-    if (turns.every((turn) => turn >= 0) || turns.every((turn) => turn <= 0)) return { body: cap.body, point: p, normal: plane.normal, distance: t };
+    if (turns.every((turn) => turn >= 0) || turns.every((turn) => turn <= 0))
+      return { body: cap.body, point: p, normal: plane.normal, distance: t };
   }
   return null;
 }
@@ -128,10 +137,21 @@ export function take(rig: Rig, x: number, y: number, reachPx: number, shown: Sho
     if (found) return found.make();
   }
   const straight = firstHit(rig.ray(x, y), shown);
-  return straight && { kind: "face", body: straight.body.name, at: sub(straight.point, shown.offset(straight.body)), normal: straight.normal };
+  return (
+    straight && { kind: "face", body: straight.body.name, at: sub(straight.point, shown.offset(straight.body)), normal: straight.normal }
+  );
 }
 
-function candidates(rig: Rig, x: number, y: number, reachPx: number, shown: Shown, body: Body, corners: Candidate[], edges: Candidate[]): void {
+function candidates(
+  rig: Rig,
+  x: number,
+  y: number,
+  reachPx: number,
+  shown: Shown,
+  body: Body,
+  corners: Candidate[],
+  edges: Candidate[],
+): void {
   const offset = shown.offset(body);
   const back = (p: Vec): Vec => sub(p, offset);
   const pixels = (p: Vec): number => {
@@ -142,11 +162,14 @@ function candidates(rig: Rig, x: number, y: number, reachPx: number, shown: Show
   const behind = (p: Vec): number => dot(sub(rig.sight.target, p), eyeward) / rig.mmPerPixel / DEPTH;
   const shape = shown.model.shapes[body.shape]!;
   for (const indexes of shape.lines) {
-    const line = Array.from(indexes, (i) => add(placed(body, shape.vertices[3 * i]!, shape.vertices[3 * i + 1]!, shape.vertices[3 * i + 2]!), offset));
+    const line = Array.from(indexes, (i) =>
+      add(placed(body, shape.vertices[3 * i]!, shape.vertices[3 * i + 1]!, shape.vertices[3 * i + 2]!), offset),
+    );
     const round = line.length > 2 ? circle(line) : null;
     for (const at of round ? [] : [line[0]!, line[line.length - 1]!]) {
       const away = pixels(at);
-      if (away <= reachPx) corners.push({ rank: away + behind(at), seen: at, make: () => ({ kind: "point", body: body.name, at: back(at) }) });
+      if (away <= reachPx)
+        corners.push({ rank: away + behind(at), seen: at, make: () => ({ kind: "point", body: body.name, at: back(at) }) });
     }
     for (let n = 0; n + 1 < line.length; n++) {
       const [from, to] = [line[n]!, line[n + 1]!];
@@ -177,7 +200,10 @@ function visible(rig: Rig, p: Vec, shown: Shown): boolean {
 /** What lies at a pixel and on two rings about it, so that an outer edge can be taken from either side, also of a thin part. */
 function around(rig: Rig, x: number, y: number, reachPx: number, shown: Shown): Hit[] {
   const rings = [0.2, 0.7].flatMap((share) =>
-    Array.from({ length: 8 }, (_, n) => [x + Math.cos((n * Math.PI) / 4) * reachPx * share, y + Math.sin((n * Math.PI) / 4) * reachPx * share] as const),
+    Array.from(
+      { length: 8 },
+      (_, n) => [x + Math.cos((n * Math.PI) / 4) * reachPx * share, y + Math.sin((n * Math.PI) / 4) * reachPx * share] as const,
+    ),
   );
   return [[x, y] as const, ...rings].map(([px, py]) => firstHit(rig.ray(px, py), shown)).filter((hit): hit is Hit => !!hit);
 }

@@ -1,17 +1,32 @@
 // The picture: one draw call for the faces and one for the edges of each distinct shape, all bodies placed by one table.
 import {
-  BufferAttribute, BufferGeometry, DataTexture, FloatType, GLSL3, InstancedBufferAttribute, InstancedBufferGeometry, Mesh, NearestFilter,
-  RGBAFormat, Scene, ShaderMaterial, Vector2, Vector3, Vector4, WebGLRenderer,
+  BufferAttribute,
+  BufferGeometry,
+  DataTexture,
+  FloatType,
+  GLSL3,
+  InstancedBufferAttribute,
+  InstancedBufferGeometry,
+  Mesh,
+  NearestFilter,
+  RGBAFormat,
+  Scene,
+  ShaderMaterial,
+  Vector2,
+  Vector3,
+  Vector4,
+  WebGLRenderer,
 } from "three";
 import type { IUniform } from "three";
-import type { Body, Model, Shape } from "./model";
+import type { Body, Model } from "./model";
 import type { Vec } from "./report";
 import type { Rig } from "./rig";
 import { type Cap, type Plane, capOf, inPlane } from "./section";
 import * as shaders from "./shaders";
 import { Look, TEXELS } from "./shaders";
-import { flat, own, shared, strokes } from "./strokes";
-import { norm, scale, sub, unit } from "./vec";
+import { edgesOf, flat, own, shared, strokes } from "./strokes";
+import { BOUGHT, lifted, stockTones } from "./tones";
+import { scale, sub, unit } from "./vec";
 
 export interface Palette {
   readonly ground: string;
@@ -29,16 +44,11 @@ export interface Extra {
   readonly width: number;
 }
 
-/** What a colour is multiplied by until it is told from those before it (as given, pale, dark, honey, red, grey), and how far apart
- * that is. */
-const TONES: readonly Vec[] = [[1, 1, 1], [1.3, 1.42, 1.5], [0.7, 0.62, 0.58], [1.36, 1.2, 0.8], [1, 0.66, 0.6], [0.9, 1.12, 1.4]];
-const DISTINCT = 0.1;
 const LINE_PX = 1.6;
 const CHOSEN_PX = 3;
 const CUT_PX = 2.8;
 const HATCH_PX = 7;
-/** A round smaller than this is drawn only where a pixel is less than so many mm. */
-const FINE_MM = 16;
+/** Small rounds are drawn where a pixel is less than so many mm. */
 const FINE_SEEN = 1.6;
 const STILL: Vec = [0, 0, 0];
 /** Plies a millimetre-thick sheet shows: one for each of this many mm, odd. */
@@ -60,21 +70,48 @@ export class Picture {
   private ratio = 1;
   caps: Cap[] = [];
   private readonly common: Record<string, IUniform> = {
-    table: { value: null }, plane: { value: new Vector4() }, cutting: { value: 0 }, accent: { value: new Vector3() }, tint: { value: new Vector3() }, lift: { value: 0 },
-    ink: { value: new Vector3() }, faint: { value: new Vector3() }, window: { value: new Vector2(1, 1) }, bias: { value: 1 },
-    wide: { value: 1 }, strong: { value: 1 },
+    table: { value: null },
+    plane: { value: new Vector4() },
+    cutting: { value: 0 },
+    accent: { value: new Vector3() },
+    tint: { value: new Vector3() },
+    lift: { value: 0 },
+    ink: { value: new Vector3() },
+    faint: { value: new Vector3() },
+    window: { value: new Vector2(1, 1) },
+    bias: { value: 1 },
+    wide: { value: 1 },
+    strong: { value: 1 },
   };
   private readonly gap: IUniform = { value: 5 };
   private readonly cutWide: IUniform = { value: 1 };
   private readonly onBad: IUniform = { value: new Vector3() };
   private readonly bad: IUniform = { value: new Vector3() };
-  private readonly faces = this.material(shaders.FACE_VERTEX, shaders.FACE_FRAGMENT, { through: { value: 0 } }, { polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 });
-  private readonly glass = this.material(shaders.FACE_VERTEX, shaders.FACE_FRAGMENT, { through: { value: 1 } }, { transparent: true, depthWrite: false });
+  private readonly faces = this.material(
+    shaders.FACE_VERTEX,
+    shaders.FACE_FRAGMENT,
+    { through: { value: 0 } },
+    { polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 },
+  );
+  private readonly glass = this.material(
+    shaders.FACE_VERTEX,
+    shaders.FACE_FRAGMENT,
+    { through: { value: 1 } },
+    { transparent: true, depthWrite: false },
+  );
   private readonly edges = this.material(shaders.LINE_VERTEX, shaders.LINE_FRAGMENT, {});
   private readonly cut = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, this.hatch(0.6));
-  private readonly shared = this.material(shaders.HATCH_VERTEX, shaders.HATCH_FRAGMENT, { ...this.hatch(0.9), cutting: { value: 0 }, ink: this.onBad }, { depthTest: false, transparent: true });
+  private readonly shared = this.material(
+    shaders.HATCH_VERTEX,
+    shaders.HATCH_FRAGMENT,
+    { ...this.hatch(0.9), cutting: { value: 0 }, ink: this.onBad },
+    { depthTest: false, transparent: true },
+  );
 
-  constructor(readonly canvas: HTMLCanvasElement, private readonly rig: Rig) {
+  constructor(
+    readonly canvas: HTMLCanvasElement,
+    private readonly rig: Rig,
+  ) {
     try {
       this.renderer = new WebGLRenderer({ canvas, antialias: true });
     } catch {
@@ -114,7 +151,12 @@ export class Picture {
       const { coarse, fine } = edgesOf(shape);
       const lines = strokes(coarse, shared());
       const rounds = strokes(fine, shared());
-      for (const [geometry, material, order] of [[solid, this.faces, 0], [lines, this.edges, 1], [rounds, this.edges, 1], [solid, this.glass, 4]] as const) {
+      for (const [geometry, material, order] of [
+        [solid, this.faces, 0],
+        [lines, this.edges, 1],
+        [rounds, this.edges, 1],
+        [solid, this.glass, 4],
+      ] as const) {
         if (geometry === rounds && !fine.length) continue;
         geometry.setAttribute("body", which);
         geometry.instanceCount = members.length;
@@ -176,11 +218,26 @@ export class Picture {
     for (const { vertices, faces } of meshes) {
       const corners = faces.flatMap((face) => face.map((k) => vertices[k]!));
       const tint = this.bad.value as Vector3;
-      this.extras.push(this.add(tinted(corners, corners.map(() => [tint.x, tint.y, tint.z]), corners.map(() => 1)), this.shared, 5));
+      this.extras.push(
+        this.add(
+          tinted(
+            corners,
+            corners.map(() => [tint.x, tint.y, tint.z]),
+            corners.map(() => 1),
+          ),
+          this.shared,
+          5,
+        ),
+      );
     }
     for (const extra of extras) {
       const ink = extra.colour === "bad" ? this.bad : this.common.accent!;
-      const material = this.material(shaders.FREE_VERTEX, shaders.FREE_FRAGMENT, { ink, wide: { value: extra.width * this.ratio } }, { depthTest: false, transparent: true });
+      const material = this.material(
+        shaders.FREE_VERTEX,
+        shaders.FREE_FRAGMENT,
+        { ink, wide: { value: extra.width * this.ratio } },
+        { depthTest: false, transparent: true },
+      );
       this.extras.push(this.add(strokes(flat(extra.segments), own()), material, 6));
     }
   }
@@ -194,7 +251,7 @@ export class Picture {
       const at = body.index * TEXELS * 4;
       const by = this.offsets(body);
       body.rows.forEach((row, k) => data.set([...row, body.origin[k]! + by[k]!], at + 4 * k));
-      data.set([...(tones.get(body.part?.stock ?? "") ?? [0.62, 0.62, 0.65]), this.looks[body.index] ?? Look.plain], at + 12);
+      data.set([...(tones.get(body.part?.stock ?? "") ?? BOUGHT), this.looks[body.index] ?? Look.plain], at + 12);
       const stock = body.part ? model.stocks.get(body.part.stock) : undefined;
       const kind = !stock || stock.grain === "none" ? 0 : stock.kind === "sheet" ? 2 : 1;
       const plies = stock ? 2 * Math.round(stock.thickness_mm / PLY_MM / 2) + 1 : 1;
@@ -223,7 +280,7 @@ export class Picture {
       const cap = capOf(body, model.shapes[body.shape]!, this.offsets(body), plane);
       if (!cap) continue;
       this.caps.push(cap);
-      const tone = tones.get(body.part?.stock ?? "") ?? [0.62, 0.62, 0.65];
+      const tone = tones.get(body.part?.stock ?? "") ?? BOUGHT;
       for (const p of cap.triangles) {
         corners.push(p);
         colours.push(scale(tone as Vec, 1));
@@ -235,16 +292,43 @@ export class Picture {
     const { u, v } = inPlane(plane.normal);
     (this.cut.uniforms.across!.value as Vector3).set(...u);
     (this.cut.uniforms.along!.value as Vector3).set(...v);
-    this.temporary.push(this.add(tinted(corners, colours.map((c) => lifted(c, 0.6)), leans), this.cut, 2));
+    this.temporary.push(
+      this.add(
+        tinted(
+          corners,
+          colours.map((c) => lifted(c, 0.6)),
+          leans,
+        ),
+        this.cut,
+        2,
+      ),
+    );
     const line = this.material(shaders.FREE_VERTEX, shaders.FREE_FRAGMENT, { ink: this.common.ink!, wide: this.cutWide });
     this.temporary.push(this.add(strokes(flat(outline), own()), line, 3));
   }
 
   private hatch(strength: number): Record<string, IUniform> {
-    return { across: { value: new Vector3(1, 0, 0) }, along: { value: new Vector3(0, 0, 1) }, gap: this.gap, strength: { value: strength } };
+    return {
+      across: { value: new Vector3(1, 0, 0) },
+      along: { value: new Vector3(0, 0, 1) },
+      gap: this.gap,
+      strength: { value: strength },
+    };
   }
 
-  private material(vertexShader: string, fragmentShader: string, uniforms: Record<string, IUniform>, more: { depthTest?: boolean; polygonOffset?: boolean; polygonOffsetFactor?: number; polygonOffsetUnits?: number; transparent?: boolean; depthWrite?: boolean } = {}): ShaderMaterial {
+  private material(
+    vertexShader: string,
+    fragmentShader: string,
+    uniforms: Record<string, IUniform>,
+    more: {
+      depthTest?: boolean;
+      polygonOffset?: boolean;
+      polygonOffsetFactor?: number;
+      polygonOffsetUnits?: number;
+      transparent?: boolean;
+      depthWrite?: boolean;
+    } = {},
+  ): ShaderMaterial {
     return new ShaderMaterial({ glslVersion: GLSL3, vertexShader, fragmentShader, uniforms: { ...this.common, ...uniforms }, ...more });
   }
 
@@ -262,18 +346,6 @@ export class Picture {
   }
 }
 
-/** Edges as six numbers a segment: those that are always drawn, and the small rounds (mouths of holes) that are specks from afar. */
-function edgesOf(shape: Shape): { coarse: Float32Array; fine: Float32Array } {
-  const [coarse, fine]: [number[], number[]] = [[], []];
-  const { vertices: v } = shape;
-  for (const line of shape.lines) {
-    const first = line[0]! * 3;
-    const small = line.length > 4 && line.every((i) => Math.hypot(v[3 * i]! - v[first]!, v[3 * i + 1]! - v[first + 1]!, v[3 * i + 2]! - v[first + 2]!) < FINE_MM);
-    for (let k = 0; k + 1 < line.length; k++) for (const i of [line[k]!, line[k + 1]!]) (small ? fine : coarse).push(v[3 * i]!, v[3 * i + 1]!, v[3 * i + 2]!);
-  }
-  return { coarse: new Float32Array(coarse), fine: new Float32Array(fine) };
-}
-
 function tinted(corners: readonly Vec[], colours: readonly Vec[], leans: readonly number[]): BufferGeometry {
   const geometry = new BufferGeometry();
   geometry.setAttribute("position", new BufferAttribute(new Float32Array(corners.flat()), 3));
@@ -281,22 +353,6 @@ function tinted(corners: readonly Vec[], colours: readonly Vec[], leans: readonl
   geometry.setAttribute("lean", new BufferAttribute(new Float32Array(leans), 1));
   return geometry;
 }
-
-/** Stocks that look alike are told apart by a lighter or darker tone. */
-export function stockTones(model: Model): Map<string, Vec> {
-  const tones = new Map<string, Vec>();
-  for (const stock of model.report.stock) {
-    let tone: Vec = stock.colour;
-    for (const by of TONES) {
-      tone = stock.colour.map((c, k) => Math.min(c * by[k]!, 1)) as unknown as Vec;
-      if ([...tones.values()].every((other) => norm(sub(other, tone)) > DISTINCT)) break;
-    }
-    tones.set(stock.name, tone);
-  }
-  return tones;
-}
-
-const lifted = (c: Vec, by: number): Vec => [0, 1, 2].map((k) => c[k]! + (1 - c[k]!) * by) as unknown as Vec;
 
 /** "#rrggbb" as three numbers from 0 to 1. */
 export function rgb(hex: string): [number, number, number] {

@@ -76,7 +76,7 @@ function outlines(shape: Shape, n: Vec, at: number): Vec[][] {
   while (next.size) {
     const start = next.keys().next().value!;
     const loop: Vec[] = [];
-    for (let edge: number | undefined = start; edge !== undefined && next.has(edge); ) {
+    for (let edge: number | undefined = start; edge !== undefined && next.has(edge);) {
       const p = point(edge);
       const before = loop[loop.length - 1];
       if (!before || Math.hypot(...sub(p, before)) > SAME_MM) loop.push(p);

@@ -76,7 +76,9 @@ export function fromHash(hash: string, model: Model): Partial<State> {
   const cut = cutOf(said.get("cut"));
   const units = said.get("units");
   return {
-    ...(well && { sight: { yaw: yaw!, pitch: clamp(pitch!, -90, 90), span: span!, target: [x!, y!, z!] as Vec, parallel: eye[6] === "parallel" } }),
+    ...(well && {
+      sight: { yaw: yaw!, pitch: clamp(pitch!, -90, 90), span: span!, target: [x!, y!, z!] as Vec, parallel: eye[6] === "parallel" },
+    }),
     ...(focus && { focus }),
     ...(hidden && { hidden }),
     ...(said.has("apart") && { apart: share(said.get("apart")) }),
@@ -112,7 +114,7 @@ function cutOf(text: string | null): Cut | null {
 /** "1-3.7" for 1, 2, 3, 7. */
 function runs(numbers: readonly number[]): string {
   const out: string[] = [];
-  for (let n = 0; n < numbers.length; ) {
+  for (let n = 0; n < numbers.length;) {
     let to = n;
     while (numbers[to + 1] === numbers[to]! + 1) to++;
     out.push(to > n ? `${numbers[n]}-${numbers[to]}` : String(numbers[n]));

@@ -9,11 +9,19 @@ import { axisIndex } from "./state";
 import { measured, onTheRule } from "./units";
 
 export const VIEWS = [
-  ["Corner", 28, 22], ["Front", 0, 0], ["Right", 90, 0], ["Back", 180, 0], ["Left", 270, 0], ["Top", 0, 90], ["Below", 0, -90],
+  ["Corner", 28, 22],
+  ["Front", 0, 0],
+  ["Right", 90, 0],
+  ["Back", 180, 0],
+  ["Left", 270, 0],
+  ["Top", 0, 90],
+  ["Below", 0, -90],
 ] as const;
 
 const AXES: readonly (readonly [Axis, string, string, string])[] = [
-  ["x", "Width", "right", "left"], ["y", "Depth", "back", "front"], ["z", "Height", "top", "bottom"],
+  ["x", "Width", "right", "left"],
+  ["y", "Depth", "back", "front"],
+  ["z", "Height", "top", "bottom"],
 ];
 
 export interface Bench {
@@ -27,13 +35,20 @@ export interface Bench {
 export class Tools {
   private readonly tray = byId("tray");
 
-  constructor(private readonly desk: () => Desk, private readonly bench: () => Bench) {
+  constructor(
+    private readonly desk: () => Desk,
+    private readonly bench: () => Bench,
+  ) {
     for (const button of this.buttons()) {
       const tray = button.dataset.tray as Tray;
       button.addEventListener("click", () => {
         const { state } = desk();
         const opens = state.tray !== tray;
-        desk().change({ tray: opens ? tray : "", ...(opens && tray === "apart" && state.focus.kind === "piece" && !state.apart ? { apart: 0.6 } : {}), ...(opens && tray === "cut" && !state.cut ? { cut: this.firstCut() } : {}) });
+        desk().change({
+          tray: opens ? tray : "",
+          ...(opens && tray === "apart" && state.focus.kind === "piece" && !state.apart ? { apart: 0.6 } : {}),
+          ...(opens && tray === "cut" && !state.cut ? { cut: this.firstCut() } : {}),
+        });
         if (opens && tray === "apart") desk().fit();
       });
     }
@@ -58,7 +73,13 @@ export class Tools {
 
   private kind(desk: Desk): string {
     const { tray, focus, cut } = desk.state;
-    return [tray, focus.kind === "joint" || focus.kind === "step" ? "one" : "all", cut?.axis ?? "", cut?.beyond ?? "", desk.state.units].join(" ");
+    return [
+      tray,
+      focus.kind === "joint" || focus.kind === "step" ? "one" : "all",
+      cut?.axis ?? "",
+      cut?.beyond ?? "",
+      desk.state.units,
+    ].join(" ");
   }
 
   private value(desk: Desk): string {
@@ -91,12 +112,30 @@ export class Tools {
   private views(desk: Desk): HTMLElement[] {
     const { sight } = desk.state;
     const lens = (parallel: boolean, name: string): HTMLElement =>
-      h("button", { type: "button", "data-key": name, "aria-pressed": String(sight.parallel === parallel), onclick: () => desk.change({ sight: { ...sight, parallel } }) }, name);
+      h(
+        "button",
+        {
+          type: "button",
+          "data-key": name,
+          "aria-pressed": String(sight.parallel === parallel),
+          onclick: () => desk.change({ sight: { ...sight, parallel } }),
+        },
+        name,
+      );
     return [
-      h("div", { class: "actions", role: "group", "aria-label": "Look from" }, ...VIEWS.map(([name, yaw, pitch]) =>
-        h("button", { type: "button", "data-key": name, onclick: () => this.bench().view(yaw, pitch) }, name))),
+      h(
+        "div",
+        { class: "actions", role: "group", "aria-label": "Look from" },
+        ...VIEWS.map(([name, yaw, pitch]) =>
+          h("button", { type: "button", "data-key": name, onclick: () => this.bench().view(yaw, pitch) }, name),
+        ),
+      ),
       h("div", { class: "actions", role: "group", "aria-label": "How depth is shown" }, lens(false, "Perspective"), lens(true, "Parallel")),
-      h("p", { class: "soft" }, "Drag to turn, drag with two fingers or the right button to move, pinch or wheel to come nearer. With the model in focus: arrows turn, Shift and arrows move, + and − come nearer and go back, 0 shows the whole, 1 to 7 are the views, Enter takes what is in the middle."),
+      h(
+        "p",
+        { class: "soft" },
+        "Drag to turn, drag with two fingers or the right button to move, pinch or wheel to come nearer. With the model in focus: arrows turn, Shift and arrows move, + and − come nearer and go back, 0 shows the whole, 1 to 7 are the views, Enter takes what is in the middle.",
+      ),
     ];
   }
 
@@ -104,10 +143,30 @@ export class Tools {
     if (desk.state.focus.kind === "joint" || desk.state.focus.kind === "step") return [openSlider(desk, "How far apart")];
     const slide = (event: Event): void => desk.change({ apart: Number((event.target as HTMLInputElement).value) / 100 });
     return [
-      h("label", { class: "slide" }, h("span", {}, "Pull apart"), h("input", { type: "range", min: 0, max: 100, step: 1, value: this.value(desk), oninput: slide, "data-key": "apart" }), h("output", {}, this.words(desk))),
-      h("div", { class: "actions" },
+      h(
+        "label",
+        { class: "slide" },
+        h("span", {}, "Pull apart"),
+        h("input", { type: "range", min: 0, max: 100, step: 1, value: this.value(desk), oninput: slide, "data-key": "apart" }),
+        h("output", {}, this.words(desk)),
+      ),
+      h(
+        "div",
+        { class: "actions" },
         h("button", { type: "button", "data-key": "together", onclick: () => desk.change({ apart: 0 }) }, "Together"),
-        h("button", { type: "button", "data-key": "fully", onclick: () => { desk.change({ apart: 1 }); desk.fit(); } }, "Fully apart")),
+        h(
+          "button",
+          {
+            type: "button",
+            "data-key": "fully",
+            onclick: () => {
+              desk.change({ apart: 1 });
+              desk.fit();
+            },
+          },
+          "Fully apart",
+        ),
+      ),
     ];
   }
 
@@ -127,28 +186,84 @@ export class Tools {
       desk.change({ cut: { axis, mm: (low[n] + high[n]) / 2, beyond: axis !== "y" } });
     };
     return [
-      h("div", { class: "actions", role: "group", "aria-label": "Cut across" }, ...AXES.map(([axis, name]) =>
-        h("button", { type: "button", "data-key": name, "aria-pressed": String(!!desk.state.cut && cut.axis === axis), onclick: () => across(axis) }, name)),
-        h("button", { type: "button", "data-key": "side", disabled: !desk.state.cut, onclick: () => desk.change({ cut: { ...cut, beyond: !cut.beyond } }) }, "Other side"),
-        h("button", { type: "button", "data-key": "none", disabled: !desk.state.cut, onclick: () => desk.change({ cut: null, tray: "" }) }, "No cut")),
-      h("label", { class: "slide" }, h("span", {}, `From the ${near}; the ${cut.beyond ? far : near} is taken away`),
-        h("input", { type: "range", min: low[k], max: high[k], step: "any", value: cut.mm, oninput: slide, "data-key": "at" }), h("output", {}, desk.state.cut ? this.words(desk) : "")),
+      h(
+        "div",
+        { class: "actions", role: "group", "aria-label": "Cut across" },
+        ...AXES.map(([axis, name]) =>
+          h(
+            "button",
+            {
+              type: "button",
+              "data-key": name,
+              "aria-pressed": String(!!desk.state.cut && cut.axis === axis),
+              onclick: () => across(axis),
+            },
+            name,
+          ),
+        ),
+        h(
+          "button",
+          {
+            type: "button",
+            "data-key": "side",
+            disabled: !desk.state.cut,
+            onclick: () => desk.change({ cut: { ...cut, beyond: !cut.beyond } }),
+          },
+          "Other side",
+        ),
+        h(
+          "button",
+          { type: "button", "data-key": "none", disabled: !desk.state.cut, onclick: () => desk.change({ cut: null, tray: "" }) },
+          "No cut",
+        ),
+      ),
+      h(
+        "label",
+        { class: "slide" },
+        h("span", {}, `From the ${near}; the ${cut.beyond ? far : near} is taken away`),
+        h("input", { type: "range", min: low[k], max: high[k], step: "any", value: cut.mm, oninput: slide, "data-key": "at" }),
+        h("output", {}, desk.state.cut ? this.words(desk) : ""),
+      ),
     ];
   }
 
   private measuring(desk: Desk): HTMLElement[] {
     const { taken, measure } = this.bench();
     const { units } = desk.state;
-    const ask = taken.length === 0 ? "Touch a corner, an edge or a face." : taken.length === 1 ? `Took ${taken[0]}. Touch another to measure to it.` : "";
+    const ask =
+      taken.length === 0
+        ? "Touch a corner, an edge or a face."
+        : taken.length === 1
+          ? `Took ${taken[0]}. Touch another to measure to it.`
+          : "";
     return [
       ...(ask ? [h("p", {}, ask)] : []),
       ...(measure
         ? [
-            h("p", { class: "result" }, h("span", { class: "big figure" }, measured(measure.mm, units)), h("span", { class: "soft figure" }, ` ${onTheRule(measure.mm, units)} `), h("span", {}, measure.what)),
-            h("p", { class: "soft figure" }, ["width", "depth", "height"].map((name, k) => `${name} ${measured(along(measure)[k]!, units)}`).join(" · ") + (measure.degrees === null ? "" : ` · ${measure.degrees.toFixed(2)}°`)),
+            h(
+              "p",
+              { class: "result" },
+              h("span", { class: "big figure" }, measured(measure.mm, units)),
+              h("span", { class: "soft figure" }, ` ${onTheRule(measure.mm, units)} `),
+              h("span", {}, measure.what),
+            ),
+            h(
+              "p",
+              { class: "soft figure" },
+              ["width", "depth", "height"].map((name, k) => `${name} ${measured(along(measure)[k]!, units)}`).join(" · ") +
+                (measure.degrees === null ? "" : ` · ${measure.degrees.toFixed(2)}°`),
+            ),
           ]
         : []),
-      ...(taken.length ? [h("div", { class: "actions" }, h("button", { type: "button", "data-key": "again", onclick: () => this.bench().clear() }, "Measure again"))] : []),
+      ...(taken.length
+        ? [
+            h(
+              "div",
+              { class: "actions" },
+              h("button", { type: "button", "data-key": "again", onclick: () => this.bench().clear() }, "Measure again"),
+            ),
+          ]
+        : []),
     ];
   }
 

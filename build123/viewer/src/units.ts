@@ -33,7 +33,9 @@ export function onTheRule(mm: number, units: Units): string {
 }
 
 export function decimals(value: number, places: number): string {
-  const text = Math.abs(value).toFixed(places).replace(/\.?0+$/, places ? "" : "$&");
+  const text = Math.abs(value)
+    .toFixed(places)
+    .replace(/\.?0+$/, places ? "" : "$&");
   return (value < 0 && Number(text) !== 0 ? "-" : "") + text;
 }
 

@@ -15,7 +15,9 @@ function branch(report: Report, index: number, units: Units, seen: Set<number>):
   const how = reasonHow(reason, report.reasons, units);
   const again = seen.has(index) && reason.of.length > 0;
   seen.add(index);
-  const causes = again ? [] : reason.of.filter((n) => report.reasons[n] && (report.reasons[n]!.what || report.reasons[n]!.how || report.reasons[n]!.default));
+  const causes = again
+    ? []
+    : reason.of.filter((n) => report.reasons[n] && (report.reasons[n]!.what || report.reasons[n]!.how || report.reasons[n]!.default));
   return h(
     "li",
     {},

@@ -33,14 +33,25 @@ export function found(fit: Fit, units: Units): string {
 
 /** "down", "to the left": the way a move goes. */
 export function wayWords(d: Vec): string {
-  const names: readonly [string, string][] = [["to the left", "to the right"], ["to the front", "to the back"], ["down", "up"]];
+  const names: readonly [string, string][] = [
+    ["to the left", "to the right"],
+    ["to the front", "to the back"],
+    ["down", "up"],
+  ];
   const k = [0, 1, 2].find((axis) => Math.abs(d[axis]!) > 0.999);
   return k === undefined ? "at a slant" : names[k]![d[k]! > 0 ? 1 : 0];
 }
 
 /** What a finding measured, in a word, for its mark in the model: "gap 1.2 mm". */
 export function inAWord(finding: Finding, units: Units): string {
-  const named: readonly [string, string][] = [["depth_mm", "overlap"], ["gap_mm", "gap"], ["clearance_mm", "play"], ["room_mm", "room"], ["left_mm", "left"], ["wall_mm", "wood left"]];
+  const named: readonly [string, string][] = [
+    ["depth_mm", "overlap"],
+    ["gap_mm", "gap"],
+    ["clearance_mm", "play"],
+    ["room_mm", "room"],
+    ["left_mm", "left"],
+    ["wall_mm", "wood left"],
+  ];
   const [key, word] = named.find(([name]) => typeof finding.numbers[name] === "number") ?? [];
   return key ? `${word} ${measured(finding.numbers[key]!, units)}` : "";
 }
