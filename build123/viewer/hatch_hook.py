@@ -93,8 +93,8 @@ def _run(command: list[str], work: Path, name: str) -> None:
         errors="replace",
     )
     if done.returncode:
-        said = [line for line in (done.stderr or done.stdout).splitlines() if line.strip()]
-        raise RuntimeError(f"{name} failed: {said[0] if said else f'exit code {done.returncode}'}")
+        said = [line.removeprefix("npm error").strip() for line in (done.stderr or done.stdout).splitlines()]
+        raise RuntimeError(f"{name} failed: {'; '.join([line for line in said if line][:2]) or f'exit code {done.returncode}'}")
 
 
 def _state(viewer: Path) -> str:

@@ -10,8 +10,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from pieces import FIGHTS
+from pieces import FIGHTS, TRAY
 
+from build123.cli.run import run
 from build123.exports import viewer, viewer_page
 from build123.exports.job import Job, name_files
 from build123.exports.viewer_payload import mesh_data, payload, unpacked
@@ -97,6 +98,19 @@ def test_without_a_bundle_the_rest_is_written_and_the_reason_told(job: Job, monk
     (tmp_path / "left-out.txt").write_text("npm failed: no network\n")
     assert viewer_page.left_out() == "npm failed: no network"
     assert viewer.write(job) == {} and viewer.verify(job, {}) == []
+
+
+def test_build_says_that_the_viewer_was_left_out_and_why(
+    bundled: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "bundle").mkdir()
+    (tmp_path / "bundle" / "left-out.txt").write_text("npm failed: no network\n")
+    (tmp_path / "tray.yaml").write_text(TRAY)
+    monkeypatch.setattr(viewer_page, "BUNDLE", tmp_path / "bundle")
+    assert run(["build", str(tmp_path / "tray.yaml"), "-o", str(tmp_path / "out")]) == 0
+    assert capsys.readouterr().out.endswith("\nviewer.html was left out: npm failed: no network\n")
+    folder = tmp_path / "out" / "seed-tray"
+    assert not (folder / "viewer.html").exists() and (folder / "report.json").exists()
 
 
 def test_a_name_that_utf8_cannot_hold_does_not_stop_the_page(job: Job) -> None:

@@ -14,7 +14,7 @@ import type { Piece, Report } from "./report";
 import { between, Rig, type Sight } from "./rig";
 import { Picture } from "./scene";
 import { fitted, sightFor } from "./sights";
-import { type Focus, fromHash, PIECE, type State, toHash } from "./state";
+import { type Focus, fromHash, PIECE, type State, tabOf, toHash } from "./state";
 import { palette, storedTheme, storeTheme } from "./theme";
 import { Tools, VIEWS } from "./tools";
 import { measured } from "./units";
@@ -120,6 +120,7 @@ export class App {
     if (!again) {
       this.state = { ...this.state, sight: fitted(this.rig, this.arrange(), { ...this.rig.sight, yaw: VIEWS[0][1], pitch: VIEWS[0][2] }) };
       this.state = { ...this.state, ...fromHash(location.hash, this.model) };
+      this.state = { ...this.state, tab: tabOf(this.state.focus, this.state.tab) };
       if (this.state.focus.kind !== "piece" && !/[#&]eye=/.test(location.hash))
         this.state = { ...this.state, sight: sightFor(this.rig, this.arrange()) };
     }
@@ -178,7 +179,7 @@ export class App {
 
   private go(focus: Focus): void {
     const opens = (focus.kind === "joint" || focus.kind === "step") && focus.kind !== this.state.focus.kind ? { open: 0.5 } : {};
-    const tab = ({ part: "parts", joint: "joints", finding: "findings", step: "order", piece: this.state.tab } as const)[focus.kind];
+    const tab = tabOf(focus, this.state.tab);
     this.change({ focus, tab, query: "", ...opens });
     if (focus.kind !== "part") this.fly(sightFor(this.rig, this.arranged));
     const title = document.querySelector("#leaf h2")?.textContent ?? "";

@@ -6,8 +6,7 @@ import { jointLeaf } from "./joint_leaf";
 import { findingsList, jointsList, partsList } from "./lists";
 import { orderList, stepLeaf } from "./order_leaf";
 import { partLeaf } from "./part_leaf";
-import type { Focus, Tab } from "./state";
-import { PIECE } from "./state";
+import { PIECE, type Tab, tabOf } from "./state";
 import { live } from "./words";
 
 const TABS: readonly (readonly [Tab, string])[] = [
@@ -16,7 +15,6 @@ const TABS: readonly (readonly [Tab, string])[] = [
   ["findings", "Findings"],
   ["order", "Order"],
 ];
-const BACK: Readonly<Record<Focus["kind"], Tab>> = { piece: "parts", part: "parts", joint: "joints", finding: "findings", step: "order" };
 
 export class Paper {
   private readonly leaf = byId("leaf");
@@ -148,7 +146,7 @@ export class Paper {
 }
 
 function head(desk: Desk, title: string, kind: string): HTMLElement[] {
-  const tab = BACK[desk.state.focus.kind];
+  const tab = tabOf(desk.state.focus, desk.state.tab);
   const back = (): void => {
     desk.change({ focus: PIECE, tab });
     byId(`tab-${tab}`).focus({ preventScroll: true });

@@ -18,13 +18,14 @@ import {
   WebGLRenderer,
 } from "three";
 import type { IUniform } from "three";
+import { afar } from "./afar";
 import type { Body, Model } from "./model";
 import type { Vec } from "./report";
 import type { Rig } from "./rig";
 import { type Cap, type Plane, capOf, inPlane } from "./section";
 import * as shaders from "./shaders";
 import { Look, TEXELS } from "./shaders";
-import { edgesOf, flat, own, shared, strokes } from "./strokes";
+import { flat, own, shared, strokes } from "./strokes";
 import { BOUGHT, lifted, stockTones } from "./tones";
 import { scale, sub, unit } from "./vec";
 
@@ -48,8 +49,9 @@ const LINE_PX = 1.6;
 const CHOSEN_PX = 3;
 const CUT_PX = 2.8;
 const HATCH_PX = 7;
-/** Small rounds are drawn where a pixel is less than so many mm. */
-const FINE_SEEN = 1.6;
+/** Small rounds are drawn where a pixel is less than so many mm, and from any distance while all that is drawn has few triangles. */
+const FINE_SEEN = 2;
+const LIGHT = 100_000;
 const STILL: Vec = [0, 0, 0];
 /** Plies a millimetre-thick sheet shows: one for each of this many mm, odd. */
 const PLY_MM = 1.5;
@@ -66,8 +68,12 @@ export class Picture {
   private temporary: Mesh[] = [];
   private extras: Mesh[] = [];
   private glazed: Mesh[] = [];
-  private fine: Mesh[] = [];
+  /** What is drawn from near only, and from afar in its stead. */
+  private near: Mesh[] = [];
+  private far: Mesh[] = [];
   private ratio = 1;
+  /** Triangles of all bodies that are drawn. */
+  private weight = 0;
   caps: Cap[] = [];
   private readonly common: Record<string, IUniform> = {
     table: { value: null },
@@ -133,7 +139,8 @@ export class Picture {
     this.temporary = [];
     this.extras = [];
     this.glazed = [];
-    this.fine = [];
+    this.near = [];
+    this.far = [];
     this.model = model;
     this.table?.dispose();
     const height = Math.max(model.bodies.length, 1);
@@ -145,24 +152,25 @@ export class Picture {
     for (const [n, members] of of) {
       const shape = model.shapes[n]!;
       const which = new InstancedBufferAttribute(new Float32Array(members), 1);
-      const solid = new InstancedBufferGeometry();
-      solid.setAttribute("position", new BufferAttribute(shape.vertices, 3));
-      solid.setIndex(new BufferAttribute(shape.faces, 1));
-      const { coarse, fine } = edgesOf(shape);
-      const lines = strokes(coarse, shared());
-      const rounds = strokes(fine, shared());
-      for (const [geometry, material, order] of [
-        [solid, this.faces, 0],
-        [lines, this.edges, 1],
-        [rounds, this.edges, 1],
-        [solid, this.glass, 4],
+      const { edges, rounds, vertices, faces } = afar(shape);
+      const corners = new BufferAttribute(vertices, 3);
+      const solid = shared().setAttribute("position", corners).setIndex(new BufferAttribute(shape.faces, 1)) as InstancedBufferGeometry;
+      const far = shared().setAttribute("position", corners).setIndex(new BufferAttribute(faces, 1)) as InstancedBufferGeometry;
+      const lines = strokes(edges, shared());
+      const mouths = strokes(rounds, shared());
+      for (const [geometry, material, order, group] of [
+        [solid, this.faces, 0, rounds.length ? this.near : null],
+        [far, this.faces, 0, this.far],
+        [lines, this.edges, 1, null],
+        [mouths, this.edges, 1, this.near],
+        [solid, this.glass, 4, this.glazed],
       ] as const) {
-        if (geometry === rounds && !fine.length) continue;
+        // A shape without small rounds is the same from afar.
+        if ((geometry === far || geometry === mouths) && !rounds.length) continue;
         geometry.setAttribute("body", which);
         geometry.instanceCount = members.length;
         const mesh = this.add(geometry, material, order);
-        if (material === this.glass) this.glazed.push(mesh);
-        if (geometry === rounds) this.fine.push(mesh);
+        group?.push(mesh);
       }
     }
     this.write();
@@ -172,6 +180,8 @@ export class Picture {
     this.looks = looks;
     this.offsets = offsets;
     this.plane = plane;
+    const triangles = (body: Body): number => (looks[body.index] ? (this.model?.shapes[body.shape]?.faces.length ?? 0) / 3 : 0);
+    this.weight = this.model?.bodies.reduce((sum, body) => sum + triangles(body), 0) ?? 0;
     this.write();
   }
 
@@ -202,7 +212,9 @@ export class Picture {
     this.rig.place(this.model.reach);
     this.common.bias!.value = Math.min(this.rig.mmPerPixel, 3);
     this.gap.value = Math.max(this.rig.mmPerPixel * HATCH_PX, 1.5);
-    for (const mesh of this.fine) mesh.visible = this.rig.mmPerPixel < FINE_SEEN;
+    const near = this.rig.mmPerPixel < FINE_SEEN || this.weight < LIGHT;
+    for (const mesh of this.near) mesh.visible = near;
+    for (const mesh of this.far) mesh.visible = !near;
     // From afar strokes get finer, or they would cover the wood between them.
     const thin = Math.min(Math.max((FINE_SEEN / this.rig.mmPerPixel) ** 0.5, 0.5), 1);
     this.cutWide.value = CUT_PX * thin * this.ratio;

@@ -39,6 +39,11 @@ export interface State {
   readonly query: string;
 }
 
+/** The list that a thing is from. */
+export function tabOf(focus: Focus, tab: Tab): Tab {
+  return { piece: tab, part: "parts", joint: "joints", finding: "findings", step: "order" }[focus.kind] as Tab;
+}
+
 export const PIECE: Focus = { kind: "piece" };
 const ORDER: readonly Axis[] = ["x", "y", "z"];
 export const axisIndex = (axis: Axis): 0 | 1 | 2 => ORDER.indexOf(axis) as 0 | 1 | 2;

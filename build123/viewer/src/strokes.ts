@@ -1,10 +1,6 @@
 // Strokes as quads: what a line needs to be wider than one pixel.
 import { BufferAttribute, BufferGeometry, InstancedBufferGeometry } from "three";
-import type { Shape } from "./model";
 import type { Vec } from "./report";
-
-/** A round smaller than this is drawn from near only. */
-const FINE_MM = 16;
 
 /** From six numbers a segment (both ends) to a geometry with `from`, `to` and `corner`. */
 export function strokes<G extends BufferGeometry>(segments: Float32Array, into: G): G {
@@ -38,19 +34,4 @@ export function flat(segments: readonly (readonly [Vec, Vec])[]): Float32Array {
   const out = new Float32Array(segments.length * 6);
   segments.forEach(([a, b], n) => out.set([...a, ...b], n * 6));
   return out;
-}
-
-/** Edges as six numbers a segment: those that are always drawn, and the small rounds (mouths of holes) that are specks from afar. */
-export function edgesOf(shape: Shape): { coarse: Float32Array; fine: Float32Array } {
-  const [coarse, fine]: [number[], number[]] = [[], []];
-  const { vertices: v } = shape;
-  for (const line of shape.lines) {
-    const first = line[0]! * 3;
-    const small =
-      line.length > 4 &&
-      line.every((i) => Math.hypot(v[3 * i]! - v[first]!, v[3 * i + 1]! - v[first + 1]!, v[3 * i + 2]! - v[first + 2]!) < FINE_MM);
-    for (let k = 0; k + 1 < line.length; k++)
-      for (const i of [line[k]!, line[k + 1]!]) (small ? fine : coarse).push(v[3 * i]!, v[3 * i + 1]!, v[3 * i + 2]!);
-  }
-  return { coarse: new Float32Array(coarse), fine: new Float32Array(fine) };
 }
