@@ -22,7 +22,7 @@ TURN = """async () => {
   const next = () => new Promise(requestAnimationFrame);
   point("pointerdown", 100);
   const frames = [];
-  for (let n = 0, last = await next(); n < 40; n++) {
+  for (let n = 0, last = await next(); n < 25; n++) {
     point("pointermove", 110 + 8 * n);
     const now = await next();
     frames.push(now - last);

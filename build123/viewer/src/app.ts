@@ -342,7 +342,8 @@ export class App {
   private fromAddress(): void {
     if (!this.loaded) return;
     clearTimeout(this.addressed);
-    this.change({ focus: PIECE, hidden: new Set(), apart: 0, cut: null, ...fromHash(location.hash, this.model) });
+    const said = { focus: PIECE, hidden: new Set<string>(), apart: 0, cut: null, ...fromHash(location.hash, this.model) };
+    this.change({ ...said, tab: tabOf(said.focus, this.state.tab) });
   }
 
   /** The same thing in the new piece; the piece itself where it is gone. */
