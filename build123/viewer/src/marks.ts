@@ -22,8 +22,9 @@ export class Marks {
     this.place.replaceChildren(...this.shown.map(({ element }) => element));
   }
 
-  /** After every move of the eye. Marks stay within the window, so that what they say can be read. */
+  /** After every move of the eye. Marks stay within the window and off one another, so that what they say can be read. */
   follow(rig: Rig): void {
+    const placed: { x: number; y: number; width: number; height: number }[] = [];
     const sizes = this.shown.map(({ element }) => [element.offsetWidth, element.offsetHeight] as const);
     this.shown.forEach(({ mark, element }, n) => {
       const pixel = rig.pixel(mark.at);
@@ -31,10 +32,13 @@ export class Marks {
       if (!pixel) return;
       const [width, height] = sizes[n]!;
       const x = Math.min(Math.max(pixel.x, width / 2 + 6), rig.width - width / 2 - 6);
-      const y = Math.min(
+      let y = Math.min(
         Math.max(pixel.y - (mark.kind === "chosen" || mark.kind === "step" ? NEAR_PX : FREE_PX), height + 6),
         rig.height - 6,
       );
+      const over = placed.find((one) => Math.abs(one.x - x) < (one.width + width) / 2 && Math.abs(one.y - y) < height);
+      if (over) y = over.y - over.height - 4;
+      placed.push({ x, y, width, height });
       element.style.transform = `translate(${Math.round(x - width / 2)}px, ${Math.round(y - height)}px)`;
     });
   }

@@ -24,6 +24,10 @@ const AXES: readonly (readonly [Axis, string, string, string])[] = [
   ["z", "Height", "top", "bottom"],
 ];
 
+const KEYS =
+  "With the model in focus: arrows turn, Shift and arrows move, + and − come nearer and go back, " +
+  "0 shows the whole, 1 to 7 are the views, Enter takes what is in the middle.";
+
 export interface Bench {
   readonly room: { low: Vec; high: Vec };
   readonly taken: readonly string[];
@@ -131,11 +135,8 @@ export class Tools {
         ),
       ),
       h("div", { class: "actions", role: "group", "aria-label": "How depth is shown" }, lens(false, "Perspective"), lens(true, "Parallel")),
-      h(
-        "p",
-        { class: "soft" },
-        "Drag to turn, drag with two fingers or the right button to move, pinch or wheel to come nearer. With the model in focus: arrows turn, Shift and arrows move, + and − come nearer and go back, 0 shows the whole, 1 to 7 are the views, Enter takes what is in the middle.",
-      ),
+      h("p", { class: "soft" }, "Drag to turn, drag with two fingers or the right button to move, pinch or wheel to come nearer."),
+      h("p", { class: "soft keys" }, KEYS),
     ];
   }
 
