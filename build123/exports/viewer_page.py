@@ -59,7 +59,7 @@ def policy(script: str, style: str, live: bool) -> str:
 def pack(piece: Mapping[str, Any]) -> str:
     """A piece as JSON that holds its own text as gzip in base64."""
     text = json.dumps(piece, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode("ascii")
-    return json.dumps({"packed": base64.b64encode(gzip.compress(text, 9, mtime=0)).decode("ascii")})
+    return json.dumps({"packed": base64.b64encode(gzip.compress(text, 6, mtime=0)).decode("ascii")})
 
 
 def piece_of(page: str) -> dict[str, Any] | None:

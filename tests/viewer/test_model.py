@@ -197,6 +197,7 @@ def test_an_address_shows_the_same_thing_again(front: Seen, demo: Path, look: Lo
 
 
 def test_an_address_of_nonsense_shows_the_piece(demo: Path, look: Look) -> None:
+    look(demo / "viewer.html", "#eye=1e9_1e9_1e300_1e300_-1e300_1e300_parallel&cut=z_1e300_beyond&apart=1e300&only=1-1e9")
     seen = look(demo / "viewer.html", "#eye=a_b_c_d_e_f_g&part=nobody&hide=9999999-1.x&cut=q_1_z&finding=77&apart=-4&units=ell")
     assert seen.page.locator("#leaf .item").count() > 10
     assert "part" not in seen.address()

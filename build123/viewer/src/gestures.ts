@@ -1,7 +1,7 @@
 // Mouse, fingers and keys, turned into moves of the eye.
 import type { Rig, Sight } from "./rig";
 import { axes } from "./rig";
-import { clamp } from "./state";
+import { clamp, SPANS } from "./state";
 import type { Vec } from "./report";
 import { add, scale } from "./vec";
 
@@ -91,7 +91,7 @@ function moved(sight: Sight, rig: Rig, dx: number, dy: number): Sight {
 /** Nearer (a factor below 1) or farther, with what is at the pixel staying there. */
 function zoomed(rig: Rig, factor: number, x: number, y: number): Sight {
   const { sight } = rig;
-  const span = clamp(sight.span * factor, 2, 60_000);
+  const span = clamp(sight.span * factor, ...SPANS);
   const { right, up } = axes(sight);
   const mm = (sight.span - span) / rig.height;
   const shift: Vec = add(scale(right, (x - rig.width / 2) * mm), scale(up, (rig.height / 2 - y) * mm));

@@ -44,6 +44,11 @@ export function tabOf(focus: Focus, tab: Tab): Tab {
   return { piece: tab, part: "parts", joint: "joints", finding: "findings", step: "order" }[focus.kind] as Tab;
 }
 
+/** What the window may show, mm, and how far from the origin its middle may be. */
+export const SPANS = [2, 60_000] as const;
+const FAR_MM = 1e6;
+const MOST_RUNS = 1000;
+
 export const PIECE: Focus = { kind: "piece" };
 const ORDER: readonly Axis[] = ["x", "y", "z"];
 export const axisIndex = (axis: Axis): 0 | 1 | 2 => ORDER.indexOf(axis) as 0 | 1 | 2;
@@ -82,7 +87,13 @@ export function fromHash(hash: string, model: Model): Partial<State> {
   const units = said.get("units");
   return {
     ...(well && {
-      sight: { yaw: yaw!, pitch: clamp(pitch!, -90, 90), span: span!, target: [x!, y!, z!] as Vec, parallel: eye[6] === "parallel" },
+      sight: {
+        yaw: yaw!,
+        pitch: clamp(pitch!, -90, 90),
+        span: clamp(span!, ...SPANS),
+        target: [x!, y!, z!].map((n) => clamp(n, -FAR_MM, FAR_MM)) as unknown as Vec,
+        parallel: eye[6] === "parallel",
+      },
     }),
     ...(focus && { focus }),
     ...(hidden && { hidden }),
@@ -129,11 +140,14 @@ function runs(numbers: readonly number[]): string {
 }
 
 function fromRuns(text: string): number[] {
-  return text.split(".").flatMap((run) => {
-    const [from, to] = run.split("-").map(Number);
-    if (!from) return [];
-    return Array.from({ length: Math.min(Math.max((to ?? from) - from + 1, 0), 100_000) }, (_, n) => from + n);
-  });
+  return text
+    .split(".")
+    .slice(0, MOST_RUNS)
+    .flatMap((run) => {
+      const [from, to] = run.split("-").map(Number);
+      if (!from) return [];
+      return Array.from({ length: Math.min(Math.max((to ?? from) - from + 1, 0), 10_000) }, (_, n) => from + n);
+    });
 }
 
 const share = (text: string | null): number => clamp(Number(text) || 0, 0, 100) / 100;
