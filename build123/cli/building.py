@@ -12,6 +12,7 @@ from build123 import pipeline
 from build123.cli.output import print_findings, progress, shower
 from build123.cli.run import FAULT, FOUND, OK, USAGE
 from build123.exports.job import DIFFERS
+from build123.exports.viewer_page import left_out
 from build123.fields.show import plural
 from build123.model.slugs import slug
 from build123.pipeline import Compiled
@@ -115,4 +116,6 @@ def _files(written: Written | None, failed: bool) -> str:
         return ""
     many = len(written.written) + len(written.unchanged)
     changed = f", {len(written.unchanged)} of them unchanged" if written.unchanged else ""
-    return f"\n{plural(many, 'file')} in {written.folder}{changed}" + ("; they say that the dry fit failed" if failed else "")
+    reason = left_out()
+    without = f"\nviewer.html was left out: {visible(reason)}" if reason else ""
+    return f"\n{plural(many, 'file')} in {written.folder}{changed}" + ("; they say that the dry fit failed" if failed else "") + without

@@ -32,6 +32,11 @@ FORMAT: Final = 1
 
 def write(job: Job) -> dict[str, bytes]:
     """The report of one piece."""
+    return {PATH: text_of(report_data(job))}
+
+
+def report_data(job: Job) -> dict[str, Any]:
+    """The same as a dict of JSON values."""
     design = job.design
     places, seen = Places(job.spec_names), Seen(design, job.fit)
     reasons = Reasons(places)
@@ -41,7 +46,7 @@ def write(job: Job) -> dict[str, bytes]:
     sizes = [{"name": size.name, "why": reasons.index(size.why)} for size in design.sizes]
     parts = [part_data(part, job, hands, reasons, places) for part in design.parts]
     joints = [joint_data(joint, seen, reasons, places) for joint in design.joints]
-    data: dict[str, Any] = {
+    return {
         "report": FORMAT,
         "build123": __version__,
         "piece": design.piece,
@@ -68,7 +73,6 @@ def write(job: Job) -> dict[str, bytes]:
         "waivers": [_waiver(waiver, places) for waiver in design.waivers],
         "reasons": reasons.table,
     }  # fmt: skip
-    return {PATH: text_of(data)}
 
 
 def _counts(job: Job) -> dict[str, int]:

@@ -1,0 +1,49 @@
+"""Five hundred parts load in under two seconds and need few draw calls."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from viewing import Seen
+
+from build123.exports.viewer_page import piece_of, viewer_page
+
+COPIES = 36
+EVERY_MM = 1000.0
+
+
+def row_of(piece: dict[str, Any]) -> dict[str, Any]:
+    """The same piece many times side by side, every copy with its own names, joints and reasons."""
+    report = piece["report"]
+    bodies: dict[bool, list[Any]] = {True: [], False: []}
+    made: dict[str, list[Any]] = {"parts": [], "hardware": [], "joints": []}
+    for n in range(COPIES):
+        for key in ("parts", "hardware"):
+            for one in report[key]:
+                rows = [list(row) for row in one["placement"]]
+                rows[0][3] += n * EVERY_MM
+                made[key].append({**one, "name": f"{one['name']} {n}", "placement": rows})
+        named = {"member", "receiver", "id"}
+        made["joints"] += [{key: f"{value} {n}" if key in named else value for key, value in joint.items()} for joint in report["joints"]]
+        parts = {part["name"] for part in report["parts"]}
+        for body in piece["bodies"]:
+            bodies[body["name"] in parts].append({**body, "name": f"{body['name']} {n}"})
+    counts = {**report["counts"], "parts": len(made["parts"]), "joints": len(made["joints"])}
+    return {**piece, "report": {**report, **made, "counts": counts, "glue_up": None}, "bodies": bodies[True] + bodies[False]}
+
+
+def test_five_hundred_parts(demo: Path, look: Callable[..., Seen], tmp_path: Path) -> None:
+    piece = piece_of((demo / "viewer.html").read_text())
+    assert piece is not None
+    file = tmp_path / "many.html"
+    file.write_text(viewer_page(row_of(piece), None))
+    assert (demo / "viewer.html").stat().st_size < 3e6
+    shown = []
+    for _ in range(2):
+        seen = look(file)
+        shown.append(seen.page.evaluate("performance.getEntriesByName('shown')[0].startTime"))
+        assert seen.page.locator("#tab-parts .count").text_content() == f" {14 * COPIES}"
+        assert int(seen.page.get_attribute("#model", "data-calls") or 0) <= 3 * len(piece["meshes"])
+    assert min(shown) < 2000
