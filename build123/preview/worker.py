@@ -1,0 +1,75 @@
+"""The warm process that makes the model. Spawned, so that it is the same on every system."""
+
+from __future__ import annotations
+
+import gc
+import signal
+from collections.abc import Callable
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
+from pathlib import Path
+from threading import Thread
+
+from build123.preview.answer import Answer
+
+
+class Worker:
+    """One process. `hear` is called from a thread with each answer, and with None once the process has ended."""
+
+    def __init__(self, spec: Path, scratch: Path, hear: Callable[[Answer | None], None]) -> None:
+        context = get_context("spawn")
+        self._pipe, theirs = context.Pipe()
+        self._process = context.Process(target=_work, args=(spec, scratch, theirs), name="build123 preview", daemon=True)
+        self._process.start()
+        theirs.close()
+        self._hear = hear
+        self._listening = Thread(target=self._listen, name="preview worker", daemon=True)
+        self._listening.start()
+
+    def ask(self) -> None:
+        """Have the spec as it is now made. A process that has ended is told of by `hear` alone."""
+        try:
+            self._pipe.send(True)
+        except OSError:
+            return
+
+    def close(self) -> int | None:
+        """End it, whatever it is doing; gives the exit code that it had by itself or from this."""
+        self._process.kill()
+        self._process.join()
+        self._listening.join()
+        code = self._process.exitcode
+        self._pipe.close()
+        self._process.close()
+        return code
+
+    def _listen(self) -> None:
+        while True:
+            try:
+                answer: Answer = self._pipe.recv()
+            except (EOFError, OSError):
+                break
+            self._hear(answer)
+        self._hear(None)
+
+
+def _work(spec: Path, scratch: Path, pipe: Connection) -> None:
+    """Answer until nobody asks any more. Ctrl-C reaches every process of a terminal; the one that asks ends this one."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    from build123.kernel import Store
+    from build123.preview.making import make
+
+    store = Store()
+    gc.disable()
+    first = True
+    while True:
+        try:
+            pipe.recv()
+            pipe.send(make(spec, store, scratch))
+        except (EOFError, OSError):
+            return
+        # Rubbish is looked for while the maker looks at the page; what was loaded for the first model is no rubbish.
+        gc.collect()
+        if first:
+            gc.freeze()
+            first = False
