@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import hashlib
 import http.client
 import json
 import queue
@@ -15,10 +16,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from build123.exports.viewer_page import left_out, viewer_page
 from build123.preview.answer import Answer, Built
+from build123.preview.routes import LIVE
 from build123.preview.serve import Preview, listen, previewing
 
-PAGE = "<!doctype html><title>a page</title>"
+PAGE = "<!doctype html><title>a page</title>" if left_out() else viewer_page(None, LIVE)
 DEMO = (Path(__file__).resolve().parents[2] / "specs" / "seed-cabinet.yaml").read_text(encoding="utf-8")
 PATIENCE_S = 30.0
 """Nothing here takes so long; a slow machine is no failure, a hang is."""
@@ -96,6 +99,7 @@ class Live:
     preview: Preview
     spec: Path
     made: list[Answer] = field(default_factory=list)
+    settled: str = ""
 
     def save(self, text: str) -> None:
         """As most editors do: a new file, moved over the old one. No half of it is ever there."""
@@ -104,10 +108,11 @@ class Live:
         beside.replace(self.spec)
 
     def settle(self, text: str) -> None:
-        """Save, and wait for the model."""
-        before = len(self.made)
-        self.save(text)
-        wait_for(lambda: len(self.made) > before and isinstance(self.made[-1], Built))
+        """Save, with a comment that no text had before, and wait for just this model. `settled` is the whole text."""
+        self.settled = f"{text}# {len(self.made)}\n"
+        self.save(self.settled)
+        digest = hashlib.sha256(self.settled.encode()).hexdigest()
+        wait_for(lambda: bool(self.made) and _model(self.made[-1])["report"]["spec"]["sha256"] == digest)
 
     def get(self, path: str, **headers: str) -> tuple[http.client.HTTPResponse, bytes]:
         connection = http.client.HTTPConnection("127.0.0.1", self.preview.port, timeout=PATIENCE_S)
@@ -136,7 +141,15 @@ class Live:
 
     def built(self) -> list[dict[str, Any]]:
         """The models so far."""
-        return [json.loads(gzip.decompress(one.payload)) for one in self.made if isinstance(one, Built)]
+        return [_model(one) for one in self.made if isinstance(one, Built)]
+
+
+def _model(answer: Answer) -> dict[str, Any]:
+    """What the page is given; of no spec where there is no new model."""
+    if not isinstance(answer, Built):
+        return {"report": {"spec": {"sha256": ""}}}
+    model: dict[str, Any] = json.loads(gzip.decompress(answer.payload))
+    return model
 
 
 @contextmanager

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-from pathlib import Path
 
 import pytest
 from conftest import Shared
@@ -52,7 +50,7 @@ def test_broken_is_told_with_place_and_excerpt_while_the_last_good_piece_stays(c
         late = Listener(cabinet.preview.port)
         assert [late.next()[0], late.next()[0]] == ["piece", "broken"]
         late.close()
-        cabinet.save(demo("34"))
+        cabinet.save(cabinet.settled)
         assert listener.next() == ("mended", {})  # and no new piece: it is the same
 
 
@@ -110,29 +108,6 @@ def test_a_file_with_several_pieces_shows_the_first(cabinet: Live) -> None:
         listener.until("piece")
         assert cabinet.piece()["report"]["piece"] == "Seed cabinet"
         assert getattr(cabinet.made[-1], "more", 0) == 1
-
-
-@pytest.mark.skipif(os.name == "nt", reason="links need a right of their own on Windows")
-def test_a_linked_spec_is_seen_when_what_it_points_at_is_saved(tmp_path: Path) -> None:
-    from build123.preview.watching import Watch
-
-    (tmp_path / "shed").mkdir()
-    real, link = tmp_path / "real.yaml", tmp_path / "shed" / "link.yaml"
-    real.write_text("a", encoding="utf-8")
-    link.symlink_to(real)
-    seen: list[str] = []
-    watch = Watch([link], lambda: seen.append("saved"), lambda fault: seen.append(repr(fault)))
-    try:
-        wait_for(lambda: _touched(real, seen))
-    finally:
-        watch.close()
-    assert set(seen) == {"saved"}
-
-
-def _touched(path: Path, seen: list[str]) -> bool:
-    """The watch begins some time after it was asked for."""
-    path.write_text("b", encoding="utf-8")
-    return bool(seen)
 
 
 def test_what_went_wrong_is_counted_on_the_line_of_each_time(cabinet: Live) -> None:
