@@ -40,7 +40,7 @@ class Watch:
         # Folders are watched, not files: a file that is replaced takes the watch on it with it.
         folders = sorted({str(path.parent) for path in self._texts if path.parent.is_dir()})
         try:
-            for _ in watch(
+            for changes in watch(
                 *folders,
                 watch_filter=lambda _, path: _entry(Path(path)) in self._entries,
                 step=STEP_MS,
@@ -48,17 +48,19 @@ class Watch:
                 stop_event=self._stop,
                 recursive=False,
             ):
-                self._until_there()
+                self._until_there({_entry(Path(path)) for _, path in changes})
                 self._saved()
         except Exception as fault:
             self._failed(fault)
 
-    def _until_there(self) -> None:
+    def _until_there(self, changed: set[tuple[str, str]]) -> None:
+        texts = [text for text in self._texts if _entry(text) in changed]
         end = time.monotonic() + GAP_S
-        while not all(text.exists() for text in self._texts) and time.monotonic() < end and not self._stop.is_set():
+        while not all(text.exists() for text in texts) and time.monotonic() < end and not self._stop.is_set():
             time.sleep(STEP_MS / 1000)
 
 
 def _entry(path: Path) -> tuple[str, str]:
-    """A name in a folder: the system may report the folder by another of its names, and the file may be gone."""
-    return os.path.realpath(path.parent), os.path.normcase(path.name)
+    """A name in a folder. The system may tell the folder by another of its names, and either in other case than the user wrote;
+    the file may be gone."""
+    return os.path.realpath(path.parent).casefold(), path.name.casefold()
