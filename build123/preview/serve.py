@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import signal
 import socket
 import tempfile
 from collections.abc import Callable, Iterator
@@ -55,9 +54,6 @@ class Preview:
         self._thread.join()
 
     def _run(self) -> None:
-        if hasattr(signal, "pthread_sigmask"):
-            # Inherited by the worker from its first moment on: Ctrl-C in a terminal reaches every process.
-            signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
         try:
             asyncio.run(self._serve())
         except BaseException as fault:

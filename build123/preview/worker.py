@@ -5,8 +5,9 @@ from __future__ import annotations
 import gc
 import signal
 from collections.abc import Callable
-from multiprocessing import get_context
+from multiprocessing import get_context, resource_tracker
 from multiprocessing.connection import Connection
+from multiprocessing.context import SpawnProcess
 from pathlib import Path
 from threading import Thread
 
@@ -20,7 +21,7 @@ class Worker:
         context = get_context("spawn")
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(target=_work, args=(spec, scratch, theirs), name="build123 preview", daemon=True)
-        self._process.start()
+        _start_deaf(self._process)
         theirs.close()
         self._hear = hear
         self._listening = Thread(target=self._listen, name="preview worker", daemon=True)
@@ -53,8 +54,21 @@ class Worker:
         self._hear(None)
 
 
+def _start_deaf(process: SpawnProcess) -> None:
+    """Ctrl-C in a terminal reaches every process: this one must not hear it, from before its first line on.
+
+    The thread that calls this hears none from then on, so it cannot be the main one. On Windows there is a moment before `_work`
+    in which an interrupt is heard.
+    """
+    if hasattr(signal, "pthread_sigmask"):
+        # multiprocessing starts this helper with the first process, and lets SIGINT through again in doing so
+        resource_tracker.ensure_running()
+        signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    process.start()
+
+
 def _work(spec: Path, scratch: Path, pipe: Connection) -> None:
-    """Answer until nobody asks any more. Ctrl-C reaches every process of a terminal; the one that asks ends this one."""
+    """Answer until nobody asks any more. An interrupt is for the process that asks; it ends this one."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     from build123.kernel import Store
     from build123.preview.making import make

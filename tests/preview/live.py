@@ -23,7 +23,7 @@ from build123.preview.serve import Preview, listen, previewing
 
 PAGE = "<!doctype html><title>a page</title>" if left_out() else viewer_page(None, LIVE)
 DEMO = (Path(__file__).resolve().parents[2] / "specs" / "seed-cabinet.yaml").read_text(encoding="utf-8")
-PATIENCE_S = 30.0
+PATIENCE_S = 60.0
 """Nothing here takes so long; a slow machine is no failure, a hang is."""
 
 Event = tuple[str, Any]

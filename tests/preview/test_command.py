@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from live import Listener, demo
+from live import PATIENCE_S, Listener, demo
 
 from build123.exports.viewer_page import left_out
 
@@ -74,7 +74,7 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, everyone: bool) -> None:
     spec.write_text(demo("34"), encoding="utf-8")
     temporary.mkdir()
     with command(str(spec), temporary=temporary) as (process, lines):
-        first = lines.get(timeout=30)
+        first = lines.get(timeout=PATIENCE_S)
         address = re.search(r"http://127\.0\.0\.1:(\d+)/", first)
         assert address is not None and "cabinet.yaml" in first
         port = int(address[1])
@@ -83,7 +83,7 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, everyone: bool) -> None:
             # The worker is still loading the kernel. Its model is told of only where it comes before the end.
             time.sleep(0.3)
         else:
-            assert re.fullmatch(r"cabinet\.yaml: made in \d+\.\d\d s, no findings", lines.get(timeout=60))
+            assert re.fullmatch(r"cabinet\.yaml: made in \d+\.\d\d s, no findings", lines.get(timeout=PATIENCE_S))
         children = group(process.pid)
         assert len(children) >= 2, "the worker is a process of its own"
         start = time.monotonic()

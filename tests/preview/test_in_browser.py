@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from live import DEMO, Live, demo
+from live import DEMO, PATIENCE_S, Live, demo
 
 from build123.exports.viewer_page import left_out
 
@@ -25,8 +25,9 @@ pytestmark = pytest.mark.skipif(bool(MISSING) and not os.environ.get("BUILD123_R
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=1000 * PATIENCE_S)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--use-angle=swiftshader", "--enable-unsafe-swiftshader"])
         yield browser
@@ -37,6 +38,7 @@ def browser() -> Iterator[Browser]:
 def page(browser: Browser, cabinet: Live) -> Iterator[Page]:
     """The page of the demo, 34 in wide; anything that goes wrong in it fails the test."""
     page = browser.new_page(viewport={"width": 1100, "height": 760})
+    page.set_default_timeout(1000 * PATIENCE_S)
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
@@ -50,6 +52,14 @@ def page(browser: Browser, cabinet: Live) -> Iterator[Page]:
 def row(page: Page, part: str) -> Locator:
     """A part in the list of parts."""
     return page.get_by_role("button", name=re.compile(f"^{part}\\b"))
+
+
+def address(page: Page) -> str:
+    """What the address keeps of the view, once nothing turns any more."""
+    seen = ""
+    while seen != (seen := page.evaluate("location.hash")):
+        page.wait_for_timeout(700)
+    return seen
 
 
 def trouble(page: Page) -> Locator:
@@ -75,12 +85,10 @@ def test_camera_selection_and_hidden_parts_stay(page: Page, cabinet: Live) -> No
     length = page.get_by_role("tabpanel").get_by_text("33.07 in").first
     expect(length).to_be_visible()
     page.wait_for_function("() => location.hash.includes('part=bottom') && location.hash.includes('hide=')")
-    page.wait_for_timeout(600)  # a turn of the camera takes its time
-    before = page.evaluate("location.hash")
+    before = address(page)
     cabinet.save(demo("35"))
     expect(page.get_by_role("tabpanel").get_by_text("34.07 in").first).to_be_visible()
-    page.wait_for_timeout(600)
-    assert page.evaluate("location.hash") == before
+    assert address(page) == before
 
 
 def test_an_error_is_shown_over_the_last_good_model_and_goes_when_mended(page: Page, cabinet: Live) -> None:
