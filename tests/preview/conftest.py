@@ -4,28 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
 
 import pytest
-from live import Event, Listener, Live, demo, live
-
-
-@dataclass(frozen=True)
-class Begun:
-    """What a preview said that began with a broken spec, until it was mended."""
-
-    page: str
-    piece_status: int
-    piece_reason: dict[str, Any]
-    at_start: Event
-    then: list[Event]
-
-
-@dataclass(frozen=True)
-class Shared:
-    live: Live
-    begun: Begun
+from live import Begun, Listener, Live, Shared, demo, live
 
 
 @pytest.fixture(scope="session")

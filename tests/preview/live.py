@@ -162,3 +162,20 @@ def live(spec: Path) -> Iterator[Live]:
 
     with previewing(spec, PAGE, listen(0), tell) as preview:
         yield Live(preview, spec, made)
+
+
+@dataclass(frozen=True)
+class Begun:
+    """What a preview said that began with a broken spec, until it was mended."""
+
+    page: str
+    piece_status: int
+    piece_reason: dict[str, Any]
+    at_start: Event
+    then: list[Event]
+
+
+@dataclass(frozen=True)
+class Shared:
+    live: Live
+    begun: Begun

@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from conftest import Shared
-from live import DEMO, PAGE, Listener, Live, demo, length_mm, wait_for
+from live import DEMO, PAGE, Listener, Live, Shared, demo, length_mm, wait_for
 
 from build123.preview.answer import Broken
 
