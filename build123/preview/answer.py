@@ -1,4 +1,4 @@
-"""What the worker gives back for one save."""
+"""What the worker gives back for one save: a model and then the same with its sheets, or why there is none."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ COLUMNS: Final = 100
 
 @dataclass(frozen=True)
 class Built:
-    """A new model. `payload` is gzipped JSON; `texts` are the files that it was read from; `counted` counts its findings in
+    """A new model, its sheets not drawn yet. `payload` is gzipped JSON; `texts` are the files that it was read from; `counted` counts its findings in
     words; `more` is how many further pieces the file holds."""
 
     payload: bytes
@@ -37,7 +37,15 @@ class Broken:
     counted: str
 
 
+@dataclass(frozen=True)
+class Drawn:
+    """The model that was built last, with its sheets."""
+
+    payload: bytes
+
+
 Answer = Built | Broken
+"""To what was asked. A `Drawn` may follow it."""
 
 
 def broken(findings: Iterable[Finding], texts: tuple[str, ...] = ()) -> Broken:

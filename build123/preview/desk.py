@@ -8,7 +8,7 @@ from collections.abc import AsyncIterator
 from dataclasses import dataclass, replace
 from typing import Final
 
-from build123.preview.answer import Answer, Broken
+from build123.preview.answer import Answer, Broken, Built, Drawn
 
 HEARTBEAT_S: Final = 15.0
 RETRY: Final = "retry: 500\n\n"
@@ -18,9 +18,11 @@ BEAT: Final = ": still here\n\n"
 
 @dataclass(frozen=True)
 class State:
-    """`version` counts the models, 0 before the first; `payload` is the last good one; `broken` is a JSON list, empty where nothing is wrong."""
+    """`version` counts the payloads, 0 before the first; `payload` is the last good one, `model` the same before its sheets were
+    drawn; `broken` is a JSON list, empty where nothing is wrong."""
 
     version: int = 0
+    model: bytes = b""
     payload: bytes = b""
     broken: str = ""
 
@@ -33,14 +35,18 @@ class Desk:
         self._closed = False
         self._listeners: set[asyncio.Event] = set()
 
-    def put(self, answer: Answer) -> None:
-        """Show a new model, or over the last good one why there is none."""
-        if isinstance(answer, Broken):
-            self.state = replace(self.state, broken=answer.findings)
-        elif answer.payload == self.state.payload:
-            self.state = replace(self.state, broken="")
-        else:
-            self.state = State(self.state.version + 1, answer.payload)
+    def put(self, answer: Answer | Drawn) -> None:
+        """Show a new model, the same with its sheets, or over the last good one why there is no newer one."""
+        now = self.state
+        match answer:
+            case Broken(findings):
+                self.state = replace(now, broken=findings)
+            case Built(payload) if payload == now.model:
+                self.state = replace(now, broken="")
+            case Built(payload):
+                self.state = State(now.version + 1, payload, payload)
+            case Drawn(payload):
+                self.state = replace(now, version=now.version + (payload != now.payload), payload=payload)
         self._wake()
 
     def close(self) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from build123.preview.answer import Answer, broken, failed
+from build123.preview.answer import Answer, Broken, Built, Drawn, broken, failed
 from build123.preview.desk import Desk
 from build123.preview.watching import Watch
 from build123.preview.worker import Worker
@@ -27,7 +27,7 @@ class Heard:
     """A worker answered, or ended where `answer` is None."""
 
     worker: int
-    answer: Answer | None
+    answer: Answer | Drawn | None
 
 
 @dataclass(frozen=True)
@@ -62,11 +62,14 @@ class Maker:
             match await self._inbox.get():
                 case Saved():
                     wanted, self._restarts = True, RESTARTS
-                case Heard(worker, answer) if worker == self._started:
-                    again = self._replace() if answer is None else self._show(answer)
-                    wanted = again or wanted
-                case Heard():
+                case Heard(worker) if worker != self._started:
                     pass
+                case Heard(_, Drawn() as drawn):
+                    self._desk.put(drawn)
+                case Heard(_, None):
+                    wanted = self._replace() or wanted
+                case Heard(_, (Built() | Broken()) as answer):
+                    wanted = self._show(answer) or wanted
                 case Failed(fault):
                     raise fault
 

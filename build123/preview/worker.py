@@ -10,14 +10,18 @@ from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
 from pathlib import Path
 from threading import Thread
+from typing import Final
 
-from build123.preview.answer import Answer
+from build123.preview.answer import Answer, Drawn
+
+MOMENT_S: Final = 0.02
+"""After a model so long is waited for a newer save, before its sheets are drawn: those of an older one are of no use."""
 
 
 class Worker:
     """One process. `hear` is called from a thread with each answer, and with None once the process has ended."""
 
-    def __init__(self, spec: Path, scratch: Path, hear: Callable[[Answer | None], None]) -> None:
+    def __init__(self, spec: Path, scratch: Path, hear: Callable[[Answer | Drawn | None], None]) -> None:
         context = get_context("spawn")
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(target=_work, args=(spec, scratch, theirs), name="build123 preview", daemon=True)
@@ -47,7 +51,7 @@ class Worker:
     def _listen(self) -> None:
         while True:
             try:
-                answer: Answer = self._pipe.recv()
+                answer: Answer | Drawn = self._pipe.recv()
             except (EOFError, OSError):
                 break
             self._hear(answer)
@@ -79,7 +83,10 @@ def _work(spec: Path, scratch: Path, pipe: Connection) -> None:
     while True:
         try:
             pipe.recv()
-            pipe.send(make(spec, store, scratch))
+            for answer in make(spec, store, scratch):
+                pipe.send(answer)
+                if pipe.poll(MOMENT_S):
+                    break
         except (EOFError, OSError):
             return
         # Rubbish is looked for while the maker looks at the page; what was loaded for the first model is no rubbish.

@@ -24,7 +24,9 @@ def main() -> None:
             listener = Listener(running.preview.port)
             listener.next()
             for n in range(EDITS):
-                time.sleep(0.5)
+                time.sleep(1)
+                while not listener.told.empty():
+                    listener.next()
                 start = time.perf_counter()
                 running.save(demo(str(33 - n / 4)))
                 listener.next()

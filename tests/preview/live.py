@@ -40,7 +40,7 @@ def length_mm(piece: dict[str, Any], part: str) -> float:
     return next(float(one["length_mm"]) for one in piece["report"]["parts"] if one["name"] == part)
 
 
-def wait_for(there: Callable[[], bool]) -> None:
+def wait_for(there: Callable[[], object]) -> None:
     """Until it is so."""
     end = time.monotonic() + PATIENCE_S
     while not there():
@@ -108,11 +108,11 @@ class Live:
         beside.replace(self.spec)
 
     def settle(self, text: str) -> None:
-        """Save, with a comment that no text had before, and wait for just this model. `settled` is the whole text."""
+        """Save, with a comment that no text had before, and wait for just this model and its sheets. `settled` is the whole text."""
         self.settled = f"{text}# {len(self.made)}\n"
         self.save(self.settled)
         digest = hashlib.sha256(self.settled.encode()).hexdigest()
-        wait_for(lambda: bool(self.made) and _model(self.made[-1])["report"]["spec"]["sha256"] == digest)
+        wait_for(lambda: (piece := self.piece())["report"]["spec"]["sha256"] == digest and piece["drawings"])
 
     def get(self, path: str, **headers: str) -> tuple[http.client.HTTPResponse, bytes]:
         connection = http.client.HTTPConnection("127.0.0.1", self.preview.port, timeout=PATIENCE_S)
@@ -141,15 +141,7 @@ class Live:
 
     def built(self) -> list[dict[str, Any]]:
         """The models so far."""
-        return [_model(one) for one in self.made if isinstance(one, Built)]
-
-
-def _model(answer: Answer) -> dict[str, Any]:
-    """What the page is given; of no spec where there is no new model."""
-    if not isinstance(answer, Built):
-        return {"report": {"spec": {"sha256": ""}}}
-    model: dict[str, Any] = json.loads(gzip.decompress(answer.payload))
-    return model
+        return [json.loads(gzip.decompress(one.payload)) for one in self.made if isinstance(one, Built)]
 
 
 @contextmanager

@@ -72,6 +72,8 @@ def test_the_part_grows_when_the_spec_is_saved(page: Page, cabinet: Live) -> Non
     expect(row(page, "bottom")).to_contain_text("33.07 ×")
     cabinet.save(demo("36"))
     expect(row(page, "bottom")).to_contain_text("35.07 ×")
+    row(page, "bottom").click()
+    expect(page.get_by_role("img", name="Sheet of bottom")).to_be_visible()
 
 
 def test_camera_selection_and_hidden_parts_stay(page: Page, cabinet: Live) -> None:

@@ -11,7 +11,7 @@ import pytest
 from live import PAGE, PATIENCE_S, demo, wait_for
 
 from build123.preview import maker, watching
-from build123.preview.answer import Answer, Built
+from build123.preview.answer import Answer, Built, Drawn
 from build123.preview.desk import Desk
 from build123.preview.maker import Maker
 from build123.preview.serve import listen, previewing
@@ -59,7 +59,7 @@ def test_texts_that_a_model_was_read_from_are_watched_from_then_on(tmp_path: Pat
     class Reader:
         """Answers at once, as if the spec had named the other text."""
 
-        def __init__(self, spec: Path, scratch: Path, hear: Callable[[Answer | None], None]) -> None:
+        def __init__(self, spec: Path, scratch: Path, hear: Callable[[Answer | Drawn | None], None]) -> None:
             self._hear = hear
 
         def ask(self) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from live import Live, demo, length_mm, wait_for
 
-from build123.preview.answer import Built, broken, failed
+from build123.preview.answer import Built, Drawn, broken, failed
 from build123.preview.desk import Desk
 
 STOPPED = pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no process can be held still here")
@@ -58,8 +58,8 @@ def test_a_killed_worker_is_told_of_and_started_again_once_a_save(cabinet: Live)
         wait_for(lambda: not multiprocessing.active_children())
         assert cabinet.piece()["report"]["piece"] == "Seed cabinet"
         cabinet.save(demo("29"))
-        assert listener.next()[0] == "piece"
-        assert listener.next() == ("mended", {})
+        listener.until("piece")
+        listener.until("mended")
     assert length_mm(cabinet.piece(), "bottom") == pytest.approx(28.07 * 25.4, abs=1e-3)
 
 
@@ -78,6 +78,12 @@ def test_a_listener_hears_how_things_stand_then_each_change_then_the_end() -> No
         await asyncio.sleep(0.12)
         desk.put(Built(b"second", (), ""))
         await asyncio.sleep(0.02)
+        desk.put(Drawn(b"second with sheets"))
+        await asyncio.sleep(0.02)
+        # the same again is no news
+        desk.put(Built(b"second", (), ""))
+        desk.put(Drawn(b"second with sheets"))
+        await asyncio.sleep(0.02)
         desk.close()
         await asyncio.wait_for(task, 5)
         return told
@@ -86,4 +92,4 @@ def test_a_listener_hears_how_things_stand_then_each_change_then_the_end() -> No
     beats = [text for text in told if text.startswith(": ")]
     others = [text.split("\n")[0] for text in told if not text.startswith(": ")]
     assert beats
-    assert others == ["retry: 500", "event: piece", "event: broken", "event: piece", "event: mended"]
+    assert others == ["retry: 500", "event: piece", "event: broken", "event: piece", "event: mended", "event: piece"]
