@@ -15,6 +15,7 @@ from build123.text.nodes import Table
 
 if TYPE_CHECKING:
     from build123.exports.folder import Written
+    from build123.exports.job import Job
     from build123.kernel import KernelFault, Store
     from build123.kernel.damage import Damage
     from build123.model.measured import DryFit
@@ -126,6 +127,17 @@ def build(compiled: Compiled, out: Path, *, packed: bool = False) -> Written:
         raise ValueError("a piece without a dry fit has no files")
     return export(
         compiled.design, compiled.fit, compiled.store, compiled.findings, compiled.origin, out, compiled.glue_up, compiled.first_fit, packed
+    )
+
+
+def viewer_job(compiled: Compiled, scratch: Path) -> Job | None:
+    """What a live viewer is made from, without writing a file; None where there was no dry fit. Raises KernelFault."""
+    from build123.exports.export import job_of
+
+    if compiled.design is None or compiled.fit is None or compiled.store is None:
+        return None
+    return job_of(
+        compiled.design, compiled.fit, compiled.store, compiled.findings, compiled.origin, scratch, compiled.glue_up, compiled.first_fit
     )
 
 

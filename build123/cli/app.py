@@ -87,6 +87,18 @@ def why(
 
 
 @app.command()
+def preview(
+    spec: Spec,
+    port: Annotated[int, typer.Option("--port", min=0, max=65535, metavar="N", help="The port on this machine; 0 takes a free one.")] = 0,
+    no_open: Annotated[bool, typer.Option("--no-open", help="Do not open the browser.")] = False,
+) -> int:
+    """Show the piece in the browser, and again whenever the spec is saved."""
+    from build123.cli.preview import preview_spec
+
+    return preview_spec(spec, port, open_browser=not no_open)
+
+
+@app.command()
 def new(
     name: Annotated[str, typer.Argument(metavar="NAME", help="What the piece is called, or a file name.", show_default=False)],
     start: Annotated[str, typer.Option("--from", metavar="GALLERY-PIECE", help="The piece of the gallery to start from.")] = "",

@@ -70,11 +70,11 @@ def sheets(job: Job) -> dict[str, Sheet]:
 
 
 def svgs(job: Job) -> dict[str, bytes]:
-    """The sheets as SVG, by the name of the first member; only what was not drawn before is drawn."""
+    """The sheets as SVG by path; only what was not drawn before is drawn."""
     found: dict[str, bytes] = {}
     for plan, drawn in _all_drawn(job):
         svg = drawn.files[0] if drawn.files is not None else render(drawn.sheet)
-        found[plan.parts[0].name] = svg.replace(SPEC_HERE.encode(), job.made_from.encode())
+        found[_path(job, plan.parts[0].name, "svg")] = svg.replace(SPEC_HERE.encode(), job.made_from.encode())
     return found
 
 

@@ -37,8 +37,7 @@ def export(
     """Write all files under `out`/<slug>, each read back first. What reads back wrong would be cut wrong: that file is left
     out and the rest stands. `packed` adds the archive to hand over. Raises KernelFault."""
     with tempfile.TemporaryDirectory(prefix="build123-") as scratch:
-        job = Job(design, fit, store, findings, name_files(design), Path(scratch), _meshes(design, store), origin.sha256,
-                  origin.names, origin.set_sizes, fit.seconds, glue_up, first_fit)  # fmt: skip
+        job = job_of(design, fit, store, findings, origin, Path(scratch), glue_up, first_fit)
         files, differing = _made(job)
         if packed:
             archive = hand_over.archive(files)
@@ -46,6 +45,21 @@ def export(
             files[hand_over.ARCHIVE] = archive
         written = write_folder(out / slug(design.slug, "piece"), files, manifest(job, files))
     return replace(written, findings=(*differing, *written.findings))
+
+
+def job_of(
+    design: Design,
+    fit: DryFit,
+    store: Store,
+    findings: tuple[Finding, ...],
+    origin: Origin,
+    scratch: Path,
+    glue_up: GlueUp | None = None,
+    first_fit: FirstFit | None = None,
+) -> Job:
+    """What the exporters are given, meshes made. Writes nothing; `scratch` is for exporters. Raises KernelFault."""
+    return Job(design, fit, store, findings, name_files(design), scratch, _meshes(design, store), origin.sha256,
+               origin.names, origin.set_sizes, fit.seconds, glue_up, first_fit)  # fmt: skip
 
 
 def _made(job: Job) -> tuple[dict[str, bytes], tuple[Finding, ...]]:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from build123.exports.bodies import bodies
-from build123.exports.drawings import write as drawings
+from build123.exports.drawings import svgs
 from build123.exports.job import Job
 from build123.exports.report import report_data
 from build123.model.measured import Mesh
@@ -26,17 +26,17 @@ PER_MM: Final = 1000
 BREAK: Final = -1
 
 
-def payload(job: Job) -> dict[str, Any]:
-    """The whole content of the page."""
+def payload(job: Job, *, sheets: bool = True) -> dict[str, Any]:
+    """The whole content of the page; without `sheets` those of the parts are left out, for a page that cannot wait for them."""
     report = report_data(job)
     keys = {key: n for n, key in enumerate(dict.fromkeys(body.shape_key for body in bodies(job)))}
-    wanted = {part["files"]["drawing"] for part in report["parts"]}
+    wanted = {part["files"]["drawing"] for part in report["parts"]} if sheets else set()
     return {
         "viewer": FORMAT,
         "report": report,
         "bodies": [{"name": body.name, "mesh": keys[body.shape_key]} for body in bodies(job)],
         "meshes": [mesh_data(job.meshes[key]) for key in keys],
-        "drawings": {path: data.decode() for path, data in sorted(drawings(job).items()) if path in wanted},
+        "drawings": {path: data.decode() for path, data in sorted(svgs(job).items()) if path in wanted} if sheets else {},
     }
 
 
