@@ -8,9 +8,12 @@ from __future__ import annotations
 import os
 
 import pytest
+from browsing import browser, bundled, playwright
 from hypothesis import settings
 
 from build123.kernel import Store
+
+__all__ = ["browser", "bundled", "playwright"]
 
 settings.register_profile("usual", derandomize=True)
 settings.register_profile("nightly", derandomize=False)

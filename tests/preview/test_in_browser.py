@@ -2,41 +2,25 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 from live import DEMO, PATIENCE_S, Live, demo
 
-from build123.exports.viewer_page import left_out
-
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Locator, Page
 
-CHROMIUM = Path(os.environ.get("BUILD123_CHROMIUM", "/usr/bin/chromium"))
-MISSING = f"the viewer was left out: {left_out()}" if left_out() else "" if CHROMIUM.exists() else "there is no Chromium"
 BROKEN = DEMO.replace("of: shelf, in: side", "of: shelf, in: sied")
-
-pytestmark = pytest.mark.skipif(bool(MISSING) and not os.environ.get("BUILD123_REQUIRE_BROWSER"), reason=MISSING)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    from playwright.sync_api import expect, sync_playwright
-
-    expect.set_options(timeout=1000 * PATIENCE_S)
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--use-angle=swiftshader", "--enable-unsafe-swiftshader"])
-        yield browser
-        browser.close()
 
 
 @pytest.fixture
 def page(browser: Browser, cabinet: Live) -> Iterator[Page]:
     """The page of the demo, 34 in wide; anything that goes wrong in it fails the test."""
+    from playwright.sync_api import expect
+
+    expect.set_options(timeout=1000 * PATIENCE_S)
     page = browser.new_page(viewport={"width": 1100, "height": 760})
     page.set_default_timeout(1000 * PATIENCE_S)
     wrong: list[str] = []

@@ -14,17 +14,6 @@ from playwright.sync_api import Browser, Page
 from build123.kernel import Store
 from build123.pipeline import build, compile_file
 
-ARGUMENTS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-    "--use-gl=angle",
-    "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
-]
 SPECS = Path(__file__).parents[2] / "specs"
 
 

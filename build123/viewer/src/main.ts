@@ -7,22 +7,34 @@ import { inlinePiece, livePath, livePiece } from "./source";
 import { SIGNS } from "./words";
 import { placeWords } from "./why";
 
+/** Whether a model is on the screen. */
+let shown = false;
+
 async function start(): Promise<void> {
   const live = livePath();
   const app = new App();
+  let asked = 0;
   const renew = async (): Promise<void> => {
+    const mine = ++asked;
     const piece = await livePiece(live);
-    if (piece) app.load(piece);
+    if (!piece || mine !== asked) return; // a newer save was asked for meanwhile
+    app.load(piece);
+    shown = true;
   };
   const inside = await inlinePiece();
-  if (inside) app.load(inside);
-  else if (live) await renew();
+  if (inside) {
+    app.load(inside);
+    shown = true;
+  } else if (live) await renew();
   if (!live) return;
   follow(live, {
-    piece: () => void renew().then(() => trouble([])),
+    piece: () => void renew(),
     broken: trouble,
     mended: () => trouble([]),
-    lost: (lost) => (byId("lost").hidden = !lost),
+    lost: (lost) => {
+      byId("lost").hidden = !lost;
+      if (!lost) trouble([]); // the server tells anew what is wrong
+    },
   });
 }
 
@@ -31,7 +43,7 @@ function trouble(findings: readonly Finding[]): void {
   const place = byId("trouble");
   place.hidden = !findings.length;
   place.replaceChildren(
-    h("h2", {}, "The spec has errors; this is the last good model"),
+    h("h2", {}, shown ? "The spec has errors; this is the last good model" : "The spec has errors; there is no model yet"),
     ...findings.map((finding) =>
       h(
         "div",
