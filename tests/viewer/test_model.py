@@ -155,6 +155,17 @@ def test_corners_and_faces_are_measured(front: Seen) -> None:
     assert front.page.locator("#tray .big").text_content() == "299.59 mm"
 
 
+def test_round_holes_are_measured(front: Seen) -> None:
+    """The plinth's dowels are 3/8 in thick and stand a quarter of its 3 in from the edges: 1 1/2 in apart."""
+    front.page.evaluate("location.hash = 'units=in&only=11&eye=60_15_200_9_160_40_parallel'")
+    front.page.click("#rail [data-tray=measure]")
+    face, along, radius = 18.161, 276.6695, 9.525 / 2
+    front.touch(face, along, 19.05 + radius)
+    assert front.page.locator("#tray .result").inner_text().split() == ["3/8", "in", "diameter"]
+    front.touch(face, along, 57.15 + radius)
+    assert front.page.locator("#tray .big").text_content() == "1 1/2 in"
+
+
 def test_a_joint_stands_alone_opened_with_its_numbers(front: Seen, demo: Path) -> None:
     report = json.loads((demo / "report.json").read_text())
     joint = next(one for one in report["joints"] if one["id"] == "dado: shelf 1 in left side")

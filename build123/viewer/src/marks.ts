@@ -13,6 +13,8 @@ export interface Mark {
   readonly kind: "chosen" | "measure" | "error" | "warning" | "note" | "step";
 }
 
+const over = (mark: Mark): number => (mark.kind === "chosen" || mark.kind === "step" ? NEAR_PX : FREE_PX);
+
 export class Marks {
   private readonly place = byId("marks");
   private shown: { mark: Mark; element: HTMLElement }[] = [];
@@ -31,13 +33,12 @@ export class Marks {
       element.hidden = !pixel;
       if (!pixel) return;
       const [width, height] = sizes[n]!;
-      const x = Math.min(Math.max(pixel.x, width / 2 + 6), rig.width - width / 2 - 6);
-      let y = Math.min(
-        Math.max(pixel.y - (mark.kind === "chosen" || mark.kind === "step" ? NEAR_PX : FREE_PX), height + 6),
-        rig.height - 6,
-      );
-      const over = placed.find((one) => Math.abs(one.x - x) < (one.width + width) / 2 && Math.abs(one.y - y) < height);
-      if (over) y = over.y - over.height - 4;
+      // A measure stands beside its line, everything else over its place.
+      const aside = mark.kind === "measure" ? { x: width / 2 + NEAR_PX, y: height / 2 } : { x: 0, y: -over(mark) };
+      const x = Math.min(Math.max(pixel.x + aside.x, width / 2 + 6), rig.width - width / 2 - 6);
+      let y = Math.min(Math.max(pixel.y + aside.y, height + 6), rig.height - 6);
+      const other = placed.find((one) => Math.abs(one.x - x) < (one.width + width) / 2 && Math.abs(one.y - y) < height);
+      if (other) y = other.y - other.height - 4;
       placed.push({ x, y, width, height });
       element.style.transform = `translate(${Math.round(x - width / 2)}px, ${Math.round(y - height)}px)`;
     });
