@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import gzip
 import hashlib
 import http.client
@@ -10,16 +11,19 @@ import queue
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from build123.exports.viewer_page import left_out, viewer_page
 from build123.preview.answer import Answer, Built
 from build123.preview.routes import LIVE
 from build123.preview.serve import Preview, listen, previewing
+
+T = TypeVar("T")
 
 PAGE = "<!doctype html><title>a page</title>" if left_out() else viewer_page(None, LIVE)
 DEMO = (Path(__file__).resolve().parents[2] / "specs" / "seed-cabinet.yaml").read_text(encoding="utf-8")
@@ -171,3 +175,9 @@ class Begun:
 class Shared:
     live: Live
     begun: Begun
+
+
+def beside(work: Coroutine[Any, Any, T]) -> T:
+    """Runs a coroutine in a thread of its own: the browser of other tests keeps a loop in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, work).result()

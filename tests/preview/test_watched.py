@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from live import PAGE, PATIENCE_S, demo, wait_for
+from live import PAGE, PATIENCE_S, beside, demo, wait_for
 
 from build123.preview import maker, watching
 from build123.preview.answer import Answer, Built, Drawn
@@ -84,7 +84,7 @@ def test_texts_that_a_model_was_read_from_are_watched_from_then_on(tmp_path: Pat
         making.close()
         return desk.state.payload
 
-    assert asyncio.run(saved_elsewhere()) == b"b"
+    assert beside(saved_elsewhere()) == b"b"
 
 
 def test_it_does_not_go_on_blind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,7 +11,7 @@ from multiprocessing.process import BaseProcess
 from typing import Any
 
 import pytest
-from live import Live, demo, length_mm, wait_for
+from live import Live, beside, demo, length_mm, wait_for
 
 from build123.preview.answer import Built, Drawn, broken, failed
 from build123.preview.desk import Desk
@@ -88,7 +88,7 @@ def test_a_listener_hears_how_things_stand_then_each_change_then_the_end() -> No
         await asyncio.wait_for(task, 5)
         return told
 
-    told = asyncio.run(heard())
+    told = beside(heard())
     beats = [text for text in told if text.startswith(": ")]
     others = [text.split("\n")[0] for text in told if not text.startswith(": ")]
     assert beats
