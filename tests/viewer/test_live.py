@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import re
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager

@@ -28,7 +28,10 @@ async function start(): Promise<void> {
   } else if (live) await renew();
   if (!live) return;
   follow(live, {
-    piece: () => void renew(),
+    piece: () => {
+      trouble([]); // at once: what is told after it holds
+      void renew();
+    },
     broken: trouble,
     mended: () => trouble([]),
     lost: (lost) => {
