@@ -18,6 +18,7 @@ from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepTools import BRepTools, BRepTools_WireExplorer
 from OCP.GeomAbs import GeomAbs_C0, GeomAbs_CurveType, GeomAbs_SurfaceType
+from OCP.gp import gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.Poly import Poly_Triangulation
 from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
@@ -86,7 +87,7 @@ class _Reader:
         rims = [rim for k in range(len(self.faces)) for rim in self._rims(k, least_mm)]
         while rims:
             root = self._parted({n for _, edges in rims for n in edges})
-            main = root[max((k for k, _ in rims), key=self._area)]
+            main = root[max(sorted({k for k, _ in rims}), key=self._area)]
             # Beyond each rim nothing may lead back to what stays.
             kept = [(k, edges) for k, edges in rims if root[self._beyond(k, edges[0])] != main]
             if len(kept) == len(rims):
@@ -98,12 +99,12 @@ class _Reader:
         """Inner rims of a plane face that are small circles about a hole. The floor of a step of one hole is not such a face."""
         if self.kinds[k] != GeomAbs_SurfaceType.GeomAbs_Plane:
             return
-        outer = [_centre(edge) for edge in _edges_of(BRepTools.OuterWire_s(self.faces[k]))]
+        around = _centre(next(_edges_of(BRepTools.OuterWire_s(self.faces[k]))))
         for wire in _inner(self.faces[k]):
             rim = list(_edges_of(wire))
             if all(_is_small(edge, least_mm) for edge in rim):
                 centre = _centre(rim[0])
-                step = all(other is not None and centre is not None and math.dist(other, centre) < COAXIAL_MM for other in outer)
+                step = around is not None and centre is not None and math.dist(around, centre) < COAXIAL_MM
                 numbers = [self.edges.FindIndex(edge) - 1 for edge in rim]
                 if not step and self._sinks(k, self._beyond(k, numbers[0])):
                     yield k, numbers
@@ -114,13 +115,14 @@ class _Reader:
 
     def _sinks(self, k: int, wall: int) -> bool:
         """Whether a wall lies on the side of a plane face where its wood is."""
-        plane = BRepAdaptor_Surface(self.faces[k]).Plane()
+        plane = BRepAdaptor_Surface(self.faces[k], False).Plane()
         u, v = plane.XAxis().Direction(), plane.YAxis().Direction()
-        out = np.cross((u.X(), u.Y(), u.Z()), (v.X(), v.Y(), v.Z()))
-        if self.faces[k].Orientation() == TopAbs_Orientation.TopAbs_REVERSED:
-            out = -out
-        _, nodes = _nodes(self.faces[wall])
-        return bool((np.array(nodes).mean(axis=0) - np.array(plane.Location().Coord())) @ out < 0.0)
+        surface = BRepAdaptor_Surface(self.faces[wall])
+        middle = surface.Value(
+            (surface.FirstUParameter() + surface.LastUParameter()) / 2, (surface.FirstVParameter() + surface.LastVParameter()) / 2
+        )
+        off = gp_Vec(plane.Location(), middle).Dot(gp_Vec(u.Crossed(v)))
+        return bool((off < 0.0) != (self.faces[k].Orientation() == TopAbs_Orientation.TopAbs_REVERSED))
 
     def _parted(self, rims: set[int]) -> list[int]:
         """For each face the group it belongs to when the solid's skin is parted along the rims."""
