@@ -10,32 +10,39 @@ import shapely
 from build123.drawing.piece_look import Eye, Placed
 from build123.model.wireframe import Floats
 
+ON_MM = 1e-7
+"""A corner this near to the plane lies in it. What lies in the plane counts as before it: the cut is that of a plane a hair behind."""
+
 
 def loops(body: Placed, eye: Eye, depth: float) -> Iterator[Floats]:
     """The outlines (n, 2) of what the plane w = `depth` cuts of a solid, in the picture; wood lies on the left."""
     seen = body.seen(eye, body.wire.corners)
     height = seen[:, 2] - depth
+    height[np.abs(height) < ON_MM] = 0.0
     above = height >= 0.0
     triangles = body.wire.triangles
     mixed = triangles[above[triangles].any(axis=1) & ~above[triangles].all(axis=1)]
-    follow: dict[tuple[int, int], tuple[int, int]] = {}
+    # From crossed edge to crossed edge. Where solids touch along an edge, four triangles share it: any of the ways on serves.
+    follow: dict[tuple[int, int], list[tuple[int, int]]] = {}
     for corners in mixed.tolist():
         ups = [above[c] for c in corners]
         lone = next(k for k in range(3) if ups[k] != ups[k - 1] and ups[k] != ups[(k + 1) % 3])
         tip, after, before = corners[lone], corners[(lone + 1) % 3], corners[lone - 1]
         one, two = (min(tip, before), max(tip, before)), (min(tip, after), max(tip, after))
         if ups[lone]:
-            follow[one] = two
+            follow.setdefault(one, []).append(two)
         else:
-            follow[two] = one
-    while follow:
-        start = next(iter(follow))
-        ring = [start]
-        at = follow.pop(start)
-        while at != start:
-            ring.append(at)
-            at = follow.pop(at)
-        yield _tidy(np.array([_crossing(seen, height, a, b) for a, b in ring]))
+            follow.setdefault(two, []).append(one)
+    for start in follow:
+        while follow[start]:
+            ring = [start]
+            at = follow[start].pop()
+            while at != start:
+                ring.append(at)
+                at = follow[at].pop()
+            loop = _tidy(np.array([_crossing(seen, height, a, b) for a, b in ring]))
+            if len(loop) >= 3:
+                yield loop
 
 
 def _crossing(seen: Floats, height: Floats, a: int, b: int) -> Floats:
@@ -59,5 +66,6 @@ def polygon(rings: list[Floats]) -> shapely.Geometry:
     """The area of one body's loops: even ones are wood."""
     area = shapely.Polygon()
     for ring in rings:
-        area = area.symmetric_difference(shapely.Polygon(ring))
+        # A loop may touch itself where the plane goes through an edge of the solid.
+        area = area.symmetric_difference(shapely.make_valid(shapely.Polygon(ring)))
     return area

@@ -165,6 +165,8 @@ class Picture:
 
     def strokes(self) -> list[Stroke]:
         """Everything that is seen of the edges, by body."""
+        if not self._pieces:
+            return []
         starts = np.concatenate([points[:-1] for _, _, points in self._pieces])
         ends = np.concatenate([points[1:] for _, _, points in self._pieces])
         counts = [len(points) - 1 for _, _, points in self._pieces]

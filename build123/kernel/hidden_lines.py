@@ -18,6 +18,7 @@ from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepTools import BRepTools, BRepTools_WireExplorer
 from OCP.GeomAbs import GeomAbs_C0, GeomAbs_CurveType, GeomAbs_SurfaceType
+from OCP.gp import gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.Poly import Poly_Triangulation
 from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
@@ -33,6 +34,7 @@ from build123.model.wireframe import Barrel, Edge, Floats, Ring, Wireframe
 STEP_RAD = math.pi / 24
 CURVE_STEPS = 24
 """Steps on a curve that is neither a line nor a circle."""
+COAXIAL_MM = 1e-4
 
 
 def wireframe_of(solid: cq.Shape, least_mm: float = 0.0) -> Wireframe:
@@ -56,8 +58,7 @@ class _Reader:
                     owners.append([])
                 owners[n].append(k)
         self.beside = [(mine[0], mine[-1]) for mine in owners]
-        self.filled = self._small(least_mm) if least_mm > 0.0 else set()
-        self.gone = self._inside(self.filled) if self.filled else set()
+        self.filled, self.gone = self._small(least_mm) if least_mm > 0.0 else (set(), set())
         self.index: dict[Point, int] = {}
         self.triangles: list[tuple[int, int, int]] = []
         self.face_of: list[int] = []
@@ -81,19 +82,50 @@ class _Reader:
         )
         return Wireframe(corners, triangles, face_of, normals, tuple(self._edges()), barrels)
 
-    def _small(self, least_mm: float) -> set[int]:
-        """The edges of inner rims that are small circles."""
-        found: set[int] = set()
-        for face, kind in zip(self.faces, self.kinds, strict=True):
-            if kind == GeomAbs_SurfaceType.GeomAbs_Plane:
-                for wire in _inner(face):
-                    rim = list(_edges_of(wire))
-                    if all(_is_small(edge, least_mm) for edge in rim):
-                        found.update(self.edges.FindIndex(edge) - 1 for edge in rim)
-        return found
+    def _small(self, least_mm: float) -> tuple[set[int], set[int]]:
+        """The rims (edges) of small holes, and the faces behind them. A hole with a wide step or a wide other end stays whole."""
+        rims = [rim for k in range(len(self.faces)) for rim in self._rims(k, least_mm)]
+        while rims:
+            root = self._parted({n for _, edges in rims for n in edges})
+            main = root[max(sorted({k for k, _ in rims}), key=self._area)]
+            # Beyond each rim nothing may lead back to what stays.
+            kept = [(k, edges) for k, edges in rims if root[self._beyond(k, edges[0])] != main]
+            if len(kept) == len(rims):
+                return {n for k, edges in rims if root[k] == main for n in edges}, {k for k, r in enumerate(root) if r != main}
+            rims = kept
+        return set(), set()
 
-    def _inside(self, rims: set[int]) -> set[int]:
-        """The faces that the rims cut off from the largest plane face."""
+    def _rims(self, k: int, least_mm: float) -> Iterator[tuple[int, list[int]]]:
+        """Inner rims of a plane face that are small circles about a hole. The floor of a step of one hole is not such a face."""
+        if self.kinds[k] != GeomAbs_SurfaceType.GeomAbs_Plane:
+            return
+        around = _centre(next(_edges_of(BRepTools.OuterWire_s(self.faces[k]))))
+        for wire in _inner(self.faces[k]):
+            rim = list(_edges_of(wire))
+            if all(_is_small(edge, least_mm) for edge in rim):
+                centre = _centre(rim[0])
+                step = around is not None and centre is not None and math.dist(around, centre) < COAXIAL_MM
+                numbers = [self.edges.FindIndex(edge) - 1 for edge in rim]
+                if not step and self._sinks(k, self._beyond(k, numbers[0])):
+                    yield k, numbers
+
+    def _beyond(self, k: int, edge: int) -> int:
+        a, b = self.beside[edge]
+        return b if a == k else a
+
+    def _sinks(self, k: int, wall: int) -> bool:
+        """Whether a wall lies on the side of a plane face where its wood is."""
+        plane = BRepAdaptor_Surface(self.faces[k], False).Plane()
+        u, v = plane.XAxis().Direction(), plane.YAxis().Direction()
+        surface = BRepAdaptor_Surface(self.faces[wall])
+        middle = surface.Value(
+            (surface.FirstUParameter() + surface.LastUParameter()) / 2, (surface.FirstVParameter() + surface.LastVParameter()) / 2
+        )
+        off = gp_Vec(plane.Location(), middle).Dot(gp_Vec(u.Crossed(v)))
+        return bool((off < 0.0) != (self.faces[k].Orientation() == TopAbs_Orientation.TopAbs_REVERSED))
+
+    def _parted(self, rims: set[int]) -> list[int]:
+        """For each face the group it belongs to when the solid's skin is parted along the rims."""
         group = list(range(len(self.faces)))
 
         def root(k: int) -> int:
@@ -105,8 +137,7 @@ class _Reader:
         for n, (a, b) in enumerate(self.beside):
             if n not in rims:
                 group[root(a)] = root(b)
-        main = root(max({k for n in rims for k in self.beside[n] if self.kinds[k] == GeomAbs_SurfaceType.GeomAbs_Plane}, key=self._area))
-        return {k for k in range(len(self.faces)) if root(k) != main}
+        return [root(k) for k in range(len(self.faces))]
 
     def _area(self, k: int) -> float:
         properties = GProp_GProps()
@@ -114,12 +145,7 @@ class _Reader:
         return float(properties.Mass())
 
     def _face(self, k: int, face: TopoDS_Face) -> None:
-        place = TopLoc_Location()
-        found = BRep_Tool.Triangulation_s(face, place)
-        moved = None if place.IsIdentity() else place.Transformation()
-        nodes: list[Point] = [
-            (p if moved is None else p.Transformed(moved)).Coord() for p in map(found.Node, range(1, found.NbNodes() + 1))
-        ]
+        found, nodes = _nodes(face)
         flipped = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
         plane = self.kinds[k] == GeomAbs_SurfaceType.GeomAbs_Plane
         refilled = plane and any(self.edges.FindIndex(e) - 1 in self.filled for w in _wires(face) for e in _edges_of(w))
@@ -139,7 +165,6 @@ class _Reader:
         plane = BRepAdaptor_Surface(face, False).Plane()
         u, v = plane.XAxis().Direction(), plane.YAxis().Direction()
         axes = np.array([(u.X(), u.Y(), u.Z()), (v.X(), v.Y(), v.Z())])
-        turned = plane.Direct() is False
         rims: list[list[Point]] = []
         for wire in _wires(face):
             edges = list(_ordered(wire, face))
@@ -158,10 +183,9 @@ class _Reader:
         if max(areas, key=abs) < 0:
             flat, rims = [ring[::-1] for ring in flat], [rim[::-1] for rim in rims]
         points = [p for rim in rims for p in rim]
-        # u, v and the plane's normal are right-handed; the wood lies on the other side where the face is reversed.
-        swap = flipped != turned
+        # Triangles look the way of u x v, left-handed planes of mirrored solids too; a reversed face looks the other way.
         for i, j, m in manifold3d.triangulate(flat):
-            yield (points[i], points[m], points[j]) if swap else (points[i], points[j], points[m])
+            yield (points[i], points[m], points[j]) if flipped else (points[i], points[j], points[m])
 
     def _edges(self) -> Iterator[Edge]:
         for n, (a, b) in enumerate(self.beside):
@@ -171,6 +195,13 @@ class _Reader:
             if BRep_Tool.Degenerated_s(edge) or BRep_Tool.MaxContinuity_s(edge) != GeomAbs_C0:
                 continue
             yield _edge(edge, (a, b))
+
+
+def _nodes(face: TopoDS_Face) -> tuple[Poly_Triangulation, list[Point]]:
+    place = TopLoc_Location()
+    found = BRep_Tool.Triangulation_s(face, place)
+    moved = None if place.IsIdentity() else place.Transformation()
+    return found, [(p if moved is None else p.Transformed(moved)).Coord() for p in map(found.Node, range(1, found.NbNodes() + 1))]
 
 
 def _meshed(mesh: Poly_Triangulation, nodes: list[Point], flipped: bool) -> Iterator[tuple[Point, Point, Point]]:
@@ -208,6 +239,11 @@ def _ordered(wire: TopoDS_Wire, face: TopoDS_Face) -> Iterator[TopoDS_Edge]:
 def _is_small(edge: TopoDS_Edge, least_mm: float) -> bool:
     curve = BRepAdaptor_Curve(edge)
     return curve.GetType() == GeomAbs_CurveType.GeomAbs_Circle and 2 * float(curve.Circle().Radius()) < least_mm
+
+
+def _centre(edge: TopoDS_Edge) -> Point | None:
+    curve = BRepAdaptor_Curve(edge)
+    return curve.Circle().Location().Coord() if curve.GetType() == GeomAbs_CurveType.GeomAbs_Circle else None
 
 
 def _edge(edge: TopoDS_Edge, faces: tuple[int, int]) -> Edge:

@@ -93,6 +93,95 @@ def test_small_holes_are_filled_and_large_ones_kept():
     assert volume == pytest.approx(100 * 60 * 18 - math.pi * 15**2 * 18, rel=2e-3)
 
 
+def bored(*cutters):
+    """A board 120 x 60 x 18 with its worked face up, less what is cut away."""
+    solid = cq.Workplane().box(120, 60, 18, centered=False)
+    for cutter in cutters:
+        solid = solid.cut(cutter)
+    return solid.val()
+
+
+def drill(diameter, top=18.0, bottom=-1.0, at=(60.0, 30.0)):
+    return cq.Workplane(cq.Solid.makeCylinder(diameter / 2, top - bottom, cq.Vector(*at, bottom)))
+
+
+def sink(wide, narrow, at=(60.0, 30.0)):
+    """A countersink of 90 degrees at the worked face."""
+    deep = (wide - narrow) / 2
+    return cq.Workplane(cq.Solid.makeCone(narrow / 2, wide / 2, deep, cq.Vector(*at, 18.0 - deep)))
+
+
+def slot(long, diameter, top=18.0, bottom=-1.0, at=(60.0, 30.0)):
+    return cq.Workplane("XY", origin=(*at, bottom)).slot2D(long, diameter).extrude(top - bottom)
+
+
+PEG = cq.Workplane().box(120, 60, 18, centered=False).union(cq.Workplane("XY", origin=(60, 30, 18)).circle(4).extrude(10)).val()
+HOLED = {
+    "plain": bored(drill(4)),
+    "countersunk": bored(drill(4), sink(9, 4)),
+    "counterbored": bored(drill(4), drill(9, bottom=10.0)),
+    "slot": bored(slot(12, 4)),
+    "slot with a wider slot": bored(slot(12, 4), slot(17, 9, bottom=12.0)),
+    "countersunk in a slot": bored(slot(12, 4), sink(9, 4)),
+    "counterbored from both faces": bored(drill(4), drill(9, bottom=12.0), drill(9, top=6.0)),
+    "two that meet": bored(drill(4), cq.Workplane(cq.Solid.makeCylinder(2, 60, cq.Vector(60, 0, 9), cq.Vector(0, 1, 0)))),
+    "in a dado": bored(cq.Workplane().box(18, 60, 6, centered=False).translate((51, 0, 12)), drill(4, top=12.0, bottom=5.0)),
+    "through the wall of a large hole": bored(
+        drill(20, bottom=4.0), cq.Workplane(cq.Solid.makeCylinder(2, 30, cq.Vector(60, 0, 9), cq.Vector(0, 1, 0)))
+    ),
+    "peg": PEG,
+    "screw": cq.Workplane().circle(5).extrude(3).faces("<Z").workplane().circle(2).extrude(30).val(),
+}
+
+
+@pytest.mark.parametrize("mirrored", [False, True], ids=["", "mirrored"])
+@pytest.mark.parametrize("name", HOLED)
+def test_a_solid_stays_closed_whatever_holes_are_filled_and_is_cut_as_another_library_cuts_it(name, mirrored):
+    """Through the axis of every hole, along every face and beside them: areas against Manifold's own slices of the same skin."""
+    solid = HOLED[name].mirror("YZ") if mirrored else HOLED[name]
+    for least in (0.0, 3.0, 5.0, 8.5, 10.0, 30.0):
+        wire = wireframe_of(solid, least)
+        assert is_closed(wire.triangles), least
+        body = Placed(name, wire, Frame())
+        for eye, depths in (
+            (FRONT, (-30.0, -29.3, -60.0, 0.0)),
+            (RIGHT, (60.0, -60.0, 61.7, 51.0, 0.0)),
+            (TOP, (12.0, 18.0, 10.0, 6.0, 3.0)),
+        ):
+            skin = manifold3d.Manifold(manifold3d.Mesh64(wire.corners @ eye.matrix.T, wire.triangles.astype(np.uint64)))
+            assert skin.status() == manifold3d.Error.NoError
+            for depth in depths:
+                mine = polygon(list(loops(body, eye, depth)))
+                assert mine.area == pytest.approx(skin.slice(depth - 2e-6).area(), abs=1e-3), (least, depth)
+                Picture([body], eye, depth, [(0, ring) for ring in loops(body, eye, depth)]).strokes()
+
+
+@pytest.mark.parametrize("name", HOLED)
+def test_a_hole_is_filled_whole_or_not_at_all(name):
+    """The wood that is left is that of the board, or as much as before; what stands out of a face stays."""
+
+    def volume(least):
+        wire = wireframe_of(HOLED[name], least)
+        corners = wire.corners[wire.triangles]
+        return float(np.einsum("ij,ij->i", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])).sum() / 6)
+
+    open_mm3, full_mm3 = volume(0.0), 120 * 60 * (18 if name != "in a dado" else 18 - 6 * 18 / 120)
+    kept = {"slot", "slot with a wider slot", "countersunk in a slot", "through the wall of a large hole", "peg", "screw"}
+    wide = 5.0 if name in ("plain", "two that meet", "in a dado") else 10.0
+    assert volume(wide) == pytest.approx(open_mm3 if name in kept else full_mm3)
+    assert volume(5.0) == pytest.approx(full_mm3 if wide == 5.0 else open_mm3)
+
+
+def test_a_plane_through_an_edge_of_a_solid_is_a_cut_like_any_other():
+    """A ridge that just reaches the plane: a hair behind it there is no more than a hair of wood."""
+    roof = cq.Workplane("YZ").polyline([(0, 0), (20, 0), (10, 10)]).close().extrude(50).val()
+    for turn in (0.0, 90.0, 37.0):
+        body = Placed("roof", wireframe_of(roof.rotate(cq.Vector(), cq.Vector(0, 0, 1), turn)), Frame())
+        assert polygon(list(loops(body, TOP, 10.0))).area < 1e-3
+        assert polygon(list(loops(body, TOP, 5.0))).area == pytest.approx(50 * 10)
+        assert polygon(list(loops(body, TOP, 0.0))).area == pytest.approx(0.0)
+
+
 @pytest.mark.parametrize("eye", [FRONT, RIGHT, TOP, DIMETRIC], ids=["front", "right", "top", "dimetric"])
 def test_the_outline_covers_what_the_meshes_cover(rack, store, eye):
     """The lines that are seen enclose the shadow of all solids: no line of the outline is missing and none lies outside."""
