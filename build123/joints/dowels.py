@@ -81,19 +81,10 @@ class Dowels(InARow):
 
     def meet(self, at: Joinery) -> list[Meeting]:
         """Parts that lie against each other."""
-        met = at.meetings(at.parts(self.of), at.parts(self.to), "part of `of`", "part of `to`")
-        at.report_count(met)
-        return met if self.one_spacing(at) else []
+        return self.meetings(at, self.of, self.to, ("of", "to"))
 
-    def cut(self, at: Joinery, met: list[Meeting]) -> None:
+    def drive(self, at: Joinery, one: Meeting) -> None:
         """Holes in line in both parts, with room for glue at both ends of each dowel."""
-        for one in met:
-            try:
-                self._cut_one(at, one)
-            except SpecError as error:
-                at.findings.add(error.finding)
-
-    def _cut_one(self, at: Joinery, one: Meeting) -> None:
         pin = self._pin(at, one)
         strip = strip_of(one, at.sight[one.member])
         xs = self.spaced(at, one, strip, pin.diameter.value, PITCH_MM)

@@ -70,19 +70,10 @@ class Pins(InARow):
 
     def meet(self, at: Joinery) -> list[Meeting]:
         """Parts that lie against each other."""
-        met = at.meetings(at.parts(self.of), at.parts(self.to), "part of `of`", "part of `to`")
-        at.report_count(met)
-        return met if self.one_spacing(at) else []
+        return self.meetings(at, self.of, self.to, ("of", "to"))
 
-    def cut(self, at: Joinery, met: list[Meeting]) -> None:
+    def drive(self, at: Joinery, one: Meeting) -> None:
         """Where they go is marked on the face that they are driven from."""
-        for one in met:
-            try:
-                self._drive(at, one)
-            except SpecError as error:
-                at.findings.add(error.finding)
-
-    def _drive(self, at: Joinery, one: Meeting) -> None:
         body = at.grown(one.member)
         nail = nails()[USUAL[str(self.kind) if self.kind is not None else "pins"]]
         strip = strip_of(one, at.sight[one.member])

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pydantic import Field
 
-from build123.fields.entry import Count, Length, Lengths
+from build123.fields.entry import Count, Length, Lengths, Names
 from build123.fields.show import show_length
 from build123.joints.entry import JointEntry
 from build123.joints.joinery import Joinery, Meeting
@@ -67,12 +67,26 @@ class InARow(JointEntry):
         examples=["20 mm"],
     )
 
-    def one_spacing(self, at: Joinery) -> bool:
-        """Whether at most one of the ways to space was said; reported where not."""
+    def meetings(self, at: Joinery, ones: Names, others: Names, words: tuple[str, str]) -> list[Meeting]:
+        """Parts of two kinds that lie against each other; none where more than one way to space was said, which is reported."""
+        met = at.meetings(at.parts(ones), at.parts(others), f"part of `{words[0]}`", f"part of `{words[1]}`")
+        at.report_count(met)
         if sum(x is not None for x in (self.count, self.every, self.positions)) > 1:
             at.findings.error("row-spacing", "say one of `count`, `every` and `positions`", at.span)
-            return False
-        return True
+            return []
+        return met
+
+    def cut(self, at: Joinery, met: list[Meeting]) -> None:
+        """Each meeting by itself; what cannot be done at one is told and leaves the others."""
+        for one in met:
+            try:
+                self.drive(at, one)
+            except SpecError as error:
+                at.findings.add(error.finding)
+
+    def drive(self, at: Joinery, one: Meeting) -> None:
+        """The row of one meeting."""
+        raise NotImplementedError
 
     def spaced(self, at: Joinery, one: Meeting, strip: Strip, thick_mm: float, pitch_mm: float, least: int = 2) -> list[tuple[float, Why]]:
         """The places along the strip with their reasons.

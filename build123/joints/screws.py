@@ -77,9 +77,7 @@ class Screws(InARow):
 
     def meet(self, at: Joinery) -> list[Meeting]:
         """Parts that lie against each other."""
-        met = at.meetings(at.parts(self.through), at.parts(self.into), "part of `through`", "part of `into`")
-        at.report_count(met)
-        return met if self.one_spacing(at) else []
+        return self.meetings(at, self.through, self.into, ("through", "into"))
 
     def cut(self, at: Joinery, met: list[Meeting]) -> None:
         """Holes in line in both parts, as wide as the wood asks for."""
