@@ -15,6 +15,7 @@ from build123.drawing.standard import FILING_MARGIN_MM, MARGIN_MM, standard
 from build123.drawing.titleblock import FAILED, band, frame_lines
 from build123.drawing.vocabulary import Group, Label, Sheet, Size, Table
 from build123.model.part import Stock
+from build123.trade.cutters import cutters
 
 TEXT_MM = 2.2
 ROW_MM = 4.0
@@ -109,7 +110,11 @@ def _placed(title: str, widths: tuple[float, ...], rows: tuple[tuple[str, ...], 
 def _blocks(handing: Handing, wide: float) -> list[_Block]:
     blocks = [_files(handing.handed, wide)]
     blocks.append(
-        _columns("tools: each is the largest that does it; drawn without tool offset", [("tool", "does"), *tools(handing.handed)], wide)
+        _columns(
+            "tools: each is the largest that does it; drawn without tool offset",
+            [("tool", "does"), *tools(handing.handed, cutters(handing.units))],
+            wide,
+        )
     )
     blocks.append(_columns("stock, as measured", _stocks(handing), wide))
     if hand := by_hand(handing.handed):
@@ -123,7 +128,7 @@ def _blocks(handing: Handing, wide: float) -> list[_Block]:
 CARE = (
     "Eyes, ears and lungs: glasses, muffs, dust extraction and a mask. Sheet dust is fine and stays in the air.",
     "Stop the spindle, and unplug it before touching a cutter. Hands and sleeves stay off the table while it turns.",
-    "Keep clamps and screws out of the cutter's way; run the program once in the air. Stay by the machine; small offcuts fly.",
+    "Keep clamps and screws clear of the cutter; run the program once in the air. Stay by the machine; small offcuts fly.",
     "These are reminders. The manual of the machine and the rules of the shop come first.",
 )
 
@@ -189,14 +194,12 @@ def _stocks(handing: Handing) -> list[tuple[str, ...]]:
 def _left(handing: Handing) -> list[str]:
     past = overrun_mm(handing.handed)
     said = [
-        "Tool offset, feeds and speeds, the order within a file (inside work first, the outline last), and which side the cutter climbs on.",
+        "Tool offset, feeds, speeds, which side the cutter climbs on, and the order within a file: inside first, outline last.",
         "Tabs or an onion skin, the spoilboard, and how far to cut into it: OUTLINE and THROUGH stop at the underside.",
-        f"Laying parts out on the sheet along the grain: open trench ends run up to {MM.length(past)} mm past the edge, so leave that and a cutter.",
+        f"Laying parts out along the grain: leave a cutter and {MM.length(past)} mm, for open trench ends run past the edge.",
     ]
     if any(isinstance(operation, Relieved) for one in handing.handed for face in one.faces for operation in face.operations):
-        said.append(
-            "RELIEF takes the round out of inside corners that something square seats in: cut it, or leave it out and chop the corners square."
-        )
+        said.append("RELIEF takes the round out of corners that something square seats in: cut it, or chop the corners square.")
     if any(one.small for one in handing.handed):
         said.append(
             f"HOLD marks parts narrower than {NARROW_MM:g} mm or smaller than {SMALL_CM2:g} cm²: tabs or vacuum alone do not hold so little "
@@ -209,9 +212,9 @@ def _left(handing: Handing) -> list[str]:
 
 def _zero(handing: Handing) -> list[str]:
     said = [
-        "Cut files are DXF in millimetres, full size. Layers name operation and depth, from the face that is up; INFO is never cut.",
-        "X0 Y0 is one corner of the part, the same in all its files; the layer INFO names it. Turned over or on edge, X may be negative.",
-        "parts/<part>.step lies as the file with the worked face up does: same X and Y, Z0 at the underside of the blank, Z up.",
+        "Cut files are DXF in mm, full size. Layers name operation and depth from the face that is up; INFO is never cut.",
+        "X0 Y0 is one corner of the part, the same in all its files; INFO names it. Turned over or on edge, X may be negative.",
+        "parts/<part>.step lies as the file with the worked face up does: same X and Y, Z0 the underside, Z up.",
     ]
     if handing.units == "in":
         said.append("The drawings are in inches (25.4 mm each); the cut files are not.")

@@ -10,6 +10,7 @@ from build123.cutting.figures import MM
 from build123.cutting.operation import Cleared, CutFace, Drilled, Relieved
 from build123.cutting.remarks import NOT_CUT
 from build123.fields.show import plural
+from build123.model.frame import EXACT_MM
 from build123.model.part import Part
 from build123.trade.cutters import Cutter
 
@@ -34,11 +35,14 @@ class Handed:
         return min(first.width_mm, first.length_mm) < NARROW_MM or first.width_mm * first.length_mm < SMALL_CM2 * 100
 
 
-def tools(handed: Iterable[Handed]) -> list[tuple[str, str]]:
-    """Each tool with all that it does: cutters, the largest first, then drills, the smallest first."""
+def tools(handed: Iterable[Handed], sold: Sequence[Cutter]) -> list[tuple[str, str]]:
+    """Each tool with all that it does: cutters, the largest first, then drills, the smallest first, then countersinks.
+
+    `sold` are the cutters that reliefs were drawn for.
+    """
     cutters: dict[Cutter | None, Counter[str]] = {}
-    reliefs: Counter[float] = Counter()
-    drills: dict[float, list[tuple[float | None, float, float]]] = {}
+    drills: dict[float, list[tuple[float | None, float]]] = {}
+    sinks: dict[float, Counter[float]] = {}
     for one in handed:
         for face in one.faces:
             for operation in face.operations * len(one.parts):
@@ -46,35 +50,38 @@ def tools(handed: Iterable[Handed]) -> list[tuple[str, str]]:
                     case Cleared():
                         cutters.setdefault(operation.cutter, Counter())[operation.kind.value] += 1
                     case Relieved():
-                        reliefs[operation.radius_mm] += 1
-                    case Drilled():
+                        one_of = next((cutter for cutter in sold if abs(cutter.radius_mm - operation.radius_mm) < EXACT_MM), None)
+                        cutters.setdefault(one_of, Counter())["RELIEF"] += 1
+                    case Drilled(cone_deg=0.0):
                         deep = None if operation.through else operation.depth_mm
-                        drills.setdefault(operation.diameter_mm, []).append((deep, operation.cone_deg, operation.tip_deg))
+                        drills.setdefault(operation.diameter_mm, []).append((deep, operation.tip_deg))
+                    case Drilled():
+                        sinks.setdefault(operation.cone_deg, Counter())[operation.diameter_mm] += 1
     known = sorted((one for one in cutters if one is not None), key=lambda cutter: -cutter.diameter_mm)
     rows = [(f"cutter, {one.label} or less", _counted(cutters[one])) for one in known]
     if None in cutters:
         rows.append(("a cutter smaller than common ones", _counted(cutters[None])))
-    rows += [
-        (f"cutter, {MM.length(2 * radius)} mm or less", f"{times} x RELIEF") for radius, times in sorted(reliefs.items(), reverse=True)
-    ]
-    return [*rows, *((f"drill, {MM.length(diameter)} mm", _holes(steps)) for diameter, steps in sorted(drills.items()))]
+    rows += [(f"drill, {MM.length(diameter)} mm", _holes(steps)) for diameter, steps in sorted(drills.items())]
+    return [*rows, *((f"countersink, {MM.angle(cone)}", _sunk(wide)) for cone, wide in sorted(sinks.items()))]
 
 
 def _counted(kinds: Counter[str]) -> str:
     return ", ".join(f"{times} x {kind}" for kind, times in sorted(kinds.items()))
 
 
-def _holes(steps: Sequence[tuple[float | None, float, float]]) -> str:
-    depths = sorted({depth for depth, _, _ in steps if depth is not None})
+def _holes(steps: Sequence[tuple[float | None, float]]) -> str:
+    depths = sorted({depth for depth, _ in steps if depth is not None})
     said = plural(len(steps), "hole")
     if depths:
         said += f", {MM.length(depths[0])}" + (f" to {MM.length(depths[-1])}" if len(depths) > 1 else "") + " deep"
-    through = sum(depth is None for depth, _, _ in steps)
+    through = sum(depth is None for depth, _ in steps)
     if through:
         said += f", {through} through"
-    for cone in sorted({cone for _, cone, _ in steps if cone}):
-        said += f", {sum(one[1] == cone for one in steps)} countersunk {MM.angle(cone)}"
-    return said + "".join(f", point of {MM.angle(tip)} below that" for tip in sorted({tip for _, _, tip in steps if tip}))
+    return said + "".join(f", point of {MM.angle(tip)} below that" for tip in sorted({tip for _, tip in steps if tip}))
+
+
+def _sunk(wide: Counter[float]) -> str:
+    return ", ".join(f"{plural(times, 'hole')}, {MM.length(diameter)} mm across at the face" for diameter, times in sorted(wide.items()))
 
 
 def overrun_mm(handed: Iterable[Handed]) -> float:

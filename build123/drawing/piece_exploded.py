@@ -21,7 +21,7 @@ from build123.model.plan import GlueUp
 ROW_MM = 5.2
 BALLOON_ROOM_MM = 11.0
 """About the picture, for marks."""
-LIST_MM = (12.0, 66.0, 16.0, 28.0, 60.0)
+LIST_MM = (12.0, 130.0, 16.0, 40.0, 70.0)
 """Widest columns of the parts list."""
 MARKED_EACH = 40
 """With more bodies than this only the first of each kind carries its mark."""

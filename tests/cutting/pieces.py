@@ -20,7 +20,7 @@ from build123.pipeline import compile_file
 from build123.problem import Finding
 
 SPECS = Path(__file__).resolve().parents[2] / "specs"
-GALLERY = ("wall-rack", "seed-cabinet", "cubby-bench", "wall-unit")
+GALLERY = ("wall-rack", "seed-cabinet", "cubby-bench", "wall-unit", "potting-bench", "cupboard-door", "tool-cupboard")
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 from pieces import GALLERY, Cut, gallery_piece
-from reading import Dxf, by_ezdxf, by_parser, left_mm3, polygon
+from reading import HOLE, Dxf, by_ezdxf, by_parser, left_mm3, polygon
 
 from build123.drawing.lettering import text_width
 from build123.exports import cut
@@ -61,29 +61,57 @@ def test_a_second_reader_finds_the_same_in_every_file(piece: Cut) -> None:
         assert left == pytest.approx(piece.volume(part), rel=SHARE, abs=FLAT_MM3), part.name
 
 
-def test_every_hole_is_a_circle_in_its_place_and_nothing_else_is(piece: Cut) -> None:
+def test_every_step_of_a_hole_is_a_circle_or_a_slot_in_its_place_and_nothing_else_is(piece: Cut) -> None:
     for part in distinct(piece):
-        meant = []
+        meant, slots = [], []
         for feature in part.features:
             shape = feature.geometry
             if isinstance(shape, Hole):
-                (x, y, z) = shape.datum.frame.point((*shape.point, 0.0))
-                (step,) = shape.steps
-                n = tuple(round(c) for c in shape.datum.frame.z)
+                frame = shape.datum.frame
+                n = tuple(round(c) for c in frame.z)
+                ends = [frame.point((shape.point[0] + s * shape.slot[0], shape.point[1] + s * shape.slot[1], 0.0)) for s in (-0.5, 0.5)]
                 # as seen from outside with the worked face on top; right hand side by hand for each of the six
-                u = {(0, 0, 1): x, (0, 0, -1): -x, (1, 0, 0): y, (-1, 0, 0): -y, (0, -1, 0): x, (0, 1, 0): -x}[n]
-                v = y if n[2] else z
-                meant.append((n, round(u, 4), round(v, 4), round(step.diameter_mm, 4), round(step.depth_mm, 3)))
+                seen = [
+                    (
+                        {(0, 0, 1): x, (0, 0, -1): -x, (1, 0, 0): y, (-1, 0, 0): -y, (0, -1, 0): x, (0, 1, 0): -x}[n],
+                        y if n[2] else z,
+                    )
+                    for x, y, z in ends
+                ]
+                deep = abs(sum(c * size for c, size in zip(n, (part.length_mm, part.width_mm, part.thickness_mm), strict=True)))
+                for k, step in enumerate(shape.steps):
+                    through = shape.through and k == len(shape.steps) - 1
+                    if seen[0] != seen[1]:
+                        slots.append((n, shapely.LineString(seen).buffer(step.diameter_mm / 2), deep if through else step.depth_mm))
+                        continue
+                    (u, v), _ = seen
+                    tip = shape.tip_deg if k == len(shape.steps) - 1 and not through else 0.0
+                    meant.append((*n, u, v, step.diameter_mm, deep if through else step.depth_mm, through, step.cone_deg, tip))
         drawn = []
         for face, data in piece.faces(part).values():
+            n = tuple(round(c) for c in face.side.towards)
+            deep = abs(sum(c * size for c, size in zip(n, (part.length_mm, part.width_mm, part.thickness_mm), strict=True)))
             for one in by_ezdxf(data).on("HOLE"):
-                (x, y, r) = one.points[0]
-                n = tuple(round(c) for c in face.side.towards)
-                drawn.append((n, round(x, 4), round(y, 4), round(2 * r, 4), float(one.layer.rpartition("_Z")[2])))
+                said = HOLE.fullmatch(one.layer)
+                assert said
+                x, y, r = one.points[0]
+                assert 2 * r == pytest.approx(float(said[1]), abs=6e-4)
+                depth = float(said[2]) if said[2] else deep
+                drawn.append((*n, x, y, 2 * r, depth, not said[2], float(said[3] or 0.0), float(said[4] or 0.0)))
+            pockets = [one for one in by_ezdxf(data).on("POCKET") if any(p[2] for p in one.points)]
+            mine = [(ring, depth) for m, ring, depth in slots if m == n]
+            assert len(pockets) == len(mine)
+            for ring, depth in mine:
+                (one,) = [p for p in pockets if polygon(p.points).symmetric_difference(ring).area < 2e-2 * ring.area]
+                assert float(one.layer.rpartition("_")[2]) == pytest.approx(depth, abs=6e-4)
+                # two half circles (bulge 1, DXF Reference) and two straight walls
+                assert sorted(abs(p[2]) for p in one.points) == pytest.approx([0.0, 0.0, 1.0, 1.0])
+
+        def order(row: tuple[float, ...]) -> tuple[float, ...]:
+            return tuple(round(value, 2) + 0.0 for value in row)
+
         assert len(drawn) == len(meant)
-        assert np.array([(*n, *rest) for n, *rest in sorted(drawn)]) == pytest.approx(
-            np.array([(*n, *rest) for n, *rest in sorted(meant)]), abs=2e-3
-        )
+        assert np.array(sorted(drawn, key=order), dtype=float) == pytest.approx(np.array(sorted(meant, key=order), dtype=float), abs=2e-3)
 
 
 def test_each_trench_is_a_closed_line_of_its_own_where_none_overlap(piece: Cut) -> None:

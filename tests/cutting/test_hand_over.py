@@ -13,7 +13,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from pieces import SPECS, TOP, board, cut_of, gallery_piece, job_of
+from pieces import GALLERY, SPECS, TOP, board, cut_of, gallery_piece, job_of
 
 from build123.cutting.summary import Handed, overrun_mm, tools
 from build123.drawing.lettering import text_width
@@ -39,7 +39,7 @@ def texts(data: bytes) -> list[tuple[float, float, float, bool, str]]:
     return found
 
 
-@pytest.mark.parametrize("name", ["wall-rack", "seed-cabinet", "cubby-bench", "wall-unit"])
+@pytest.mark.parametrize("name", GALLERY)
 def test_the_sheet_names_every_file_once_and_fits_one_page(name: str, store: Store) -> None:
     piece = gallery_piece(name, store)
     pages = hand_over.write(piece.job)
@@ -55,14 +55,18 @@ def test_the_sheet_names_every_file_once_and_fits_one_page(name: str, store: Sto
     assert hand_over.write(piece.job) == pages
 
 
-@pytest.mark.parametrize("name", ["wall-rack", "seed-cabinet"])
+@pytest.mark.parametrize("name", GALLERY)
 def test_no_text_of_the_sheet_lies_on_another_or_off_the_frame(name: str, store: Store) -> None:
     (page,) = hand_over.write(gallery_piece(name, store).job).values()
+    no_text_lies_on_another_or_off_the_frame(page)
+
+
+def no_text_lies_on_another_or_off_the_frame(page: bytes) -> None:
     root = ElementTree.fromstring(page)
-    wide = float((root.get("width") or "").removesuffix("mm"))
+    wide, high = (float((root.get(side) or "").removesuffix("mm")) for side in ("width", "height"))
     boxes = [(x, y - h, x + w, y + 0.2 * h, text) for x, y, h, w, text in texts(page)]
     for n, (x0, y0, x1, y1, text) in enumerate(boxes):
-        assert x0 >= 20.0 and x1 <= wide - 10.0, text
+        assert x0 >= 20.0 and x1 <= wide - 10.0 and y0 >= 10.0 and y1 <= high - 10.0, text
         for a0, b0, a1, b1, other in boxes[n + 1 :]:
             assert not (x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1), (text, other)
 
@@ -73,6 +77,8 @@ def test_many_parts_go_on_further_pages_and_none_is_left_out() -> None:
     pages = hand_over.write(job)
     assert list(pages) == [f"cut/hand-over{'' if n == 1 else f'-{n}'}.svg" for n in range(1, len(pages) + 1)] and len(pages) > 2
     assert hand_over.verify(job, pages) == []
+    for page in pages.values():
+        no_text_lies_on_another_or_off_the_frame(page)
     assert hand_over.verify(job, {path: data for path, data in pages.items() if path == "cut/hand-over.svg"})
 
 
@@ -92,15 +98,18 @@ def test_tools_are_the_largest_that_do_it() -> None:
         Trench(TOP, (200, 0), (200, 200), 2.0, 6.0),
         Hole(TOP, (300, 100), (HoleStep(8.0, 12.0),)),
         Hole(TOP, (350, 100), (HoleStep(8.0, 18.0),), through=True),
+        Hole(TOP, (400, 100), (HoleStep(9.0, 2.5, 90.0), HoleStep(4.0, 18.0)), through=True),
     )
     job = job_of(part)
     faces = cut.faces_of(job, part)
     handed = [Handed((part, part), faces, ("x",))]
-    assert tools(handed) == [
+    assert tools(handed, cutters("mm")) == [
         ("cutter, 12 mm or less", "2 x OUTLINE, 2 x TRENCH"),
         ("cutter, 6 mm or less", "2 x TRENCH"),
         ("a cutter smaller than common ones", "2 x TRENCH"),
+        ("drill, 4 mm", "2 holes, 2 through"),
         ("drill, 8 mm", "4 holes, 12 deep, 2 through"),
+        ("countersink, 90°", "2 holes, 9 mm across at the face"),
     ]
     assert overrun_mm(handed) == pytest.approx(6.0)
     assert not handed[0].small and Handed((board(width=60.0),), faces, ("x",)).small

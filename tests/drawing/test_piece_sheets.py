@@ -89,6 +89,8 @@ def test_every_part_is_on_the_list_and_has_its_mark(path):
         if part is not None:
             assert listed[mark][3] == part.stock.name
             assert listed[mark][4] == " × ".join(map(n.length, (part.thickness_mm, part.width_mm, part.length_mm)))
+    assert {row[1] for row in listed.values()} >= {thing.label for thing in design.hardware}
+    assert not any("…" in text for sheet in sheets(path).values() for text in texts(sheet, "table")), "nothing on the list is cut off"
     counts = [int(row[2]) for row in rows(path)]
     assert sum(counts) == len(design.parts) + len(design.hardware)
     assert {
