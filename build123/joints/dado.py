@@ -180,7 +180,7 @@ class HousedEntry(JointEntry):
             housing.cut_notches(at, one, joint, way, ends, into.value)
             expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the shoulder at the {self.KEY}"))
             expects.append(housing.expect_gap(one, way, ends, depth.value, air, f"on the floor of the {self.KEY}", True))
-        elif into.value < depth.value:
+        elif self.air(at, depth) is not None:
             expects.append(housing.expect_gap(one, way, ends, depth.value, air, f"on the floor of the {self.KEY}", False))
         else:
             expects.append(housing.expect_seat(one, way, ends, depth.value, f"on the floor of the {self.KEY}"))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from cut_pieces import FRONT_EDGE, LEFT_END, TOP, UNDER, back_edge, board, cut_of, right_end
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from pieces import FRONT_EDGE, LEFT_END, TOP, UNDER, back_edge, board, cut_of, right_end
-from reading import by_ezdxf, left_mm3
+from reading_cuts import by_ezdxf, left_mm3
 
 from build123.exports import cut
 from build123.kernel import Store

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from pieces import FRONT_EDGE, LEFT_END, TOP, UNDER, Cut, back_edge, board, cut_of, right_end
-from reading import Dxf, Entity, by_ezdxf, left_mm3, polygon
+from cut_pieces import FRONT_EDGE, LEFT_END, TOP, UNDER, Cut, back_edge, board, cut_of, right_end
+from reading_cuts import Dxf, Entity, by_ezdxf, left_mm3, polygon
 
 from build123.exports import cut
 from build123.kernel import Store

@@ -6,8 +6,8 @@ import itertools
 from pathlib import Path
 
 import pytest
-from pieces import gallery_piece
-from reading import by_ezdxf, polygon
+from cut_pieces import gallery_piece
+from reading_cuts import by_ezdxf, polygon
 
 from build123.exports import cut
 from build123.kernel import Store
@@ -60,7 +60,7 @@ def test_a_slot_of_the_wrong_width_is_found(rack) -> None:
 
 
 def test_a_piece_without_housings_has_none(store: Store) -> None:
-    from pieces import board, cut_of
+    from cut_pieces import board, cut_of
 
     assert cut.FIT_TEST not in cut_of(board()).files
     assert Path(cut.FIT_TEST).name == "fit-test.dxf"

@@ -8,8 +8,8 @@ import math
 import numpy as np
 import pytest
 import shapely
-from pieces import GALLERY, Cut, gallery_piece
-from reading import HOLE, Dxf, by_ezdxf, by_parser, left_mm3, polygon
+from cut_pieces import GALLERY, Cut, gallery_piece
+from reading_cuts import HOLE, Dxf, by_ezdxf, by_parser, left_mm3, polygon
 
 from build123.drawing.lettering import text_width
 from build123.exports import cut

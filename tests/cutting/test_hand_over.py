@@ -13,7 +13,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from pieces import GALLERY, SPECS, TOP, board, cut_of, gallery_piece, job_of
+from cut_pieces import GALLERY, SPECS, TOP, board, cut_of, gallery_piece, job_of
 
 from build123.cutting.summary import Handed, overrun_mm, tools
 from build123.drawing.lettering import text_width

@@ -5,11 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from gallery_files import build_spec
 
-from build123.exports.folder import Written
-from build123.pipeline import Compiled, build, compile_file
-
-SPECS = Path(__file__).resolve().parents[2] / "specs"
+from build123.pipeline import Compiled
 
 
 @pytest.fixture(scope="session")
@@ -22,11 +20,3 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[Compiled, Path]:
 def wall(tmp_path_factory: pytest.TempPathFactory) -> tuple[Compiled, Path]:
     """The wall unit and its folder."""
     return build_spec("wall-unit", tmp_path_factory.mktemp("wall"))
-
-
-def build_spec(name: str, out: Path) -> tuple[Compiled, Path]:
-    (compiled,) = compile_file(SPECS / f"{name}.yaml")
-    written: Written = build(compiled, out)
-    assert not compiled.failed and not written.findings, [f.message for f in (*compiled.findings, *written.findings)]
-    assert compiled.design is not None
-    return compiled, out / compiled.design.slug

@@ -131,7 +131,7 @@ def test_names_of_any_alphabet_come_through(tmp_path: Path) -> None:
 
 
 def test_two_runs_give_the_same_bytes(built: Built, tmp_path: Path) -> None:
-    from conftest import build_spec
+    from gallery_files import build_spec
 
     _, again = build_spec("seed-cabinet", tmp_path)
     first = {p.relative_to(built[1]): p.read_bytes() for p in built[1].rglob("*") if p.is_file()}
