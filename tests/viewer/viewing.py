@@ -32,7 +32,7 @@ class Seen:
     def address(self) -> dict[str, str]:
         """What the address says, once it has caught up with the page."""
         self.still()
-        self.page.wait_for_timeout(160)
+        self.page.wait_for_selector("html[data-told=true]", state="attached")
         return {key: values[0] for key, values in parse_qs(self.page.evaluate("location.hash").lstrip("#"), keep_blank_values=True).items()}
 
     def pixel(self, x: float, y: float, z: float) -> tuple[float, float]:

@@ -333,9 +333,11 @@ export class App {
   private address(): void {
     if (!this.loaded) return;
     clearTimeout(this.addressed);
+    document.documentElement.dataset.told = "false";
     this.addressed = window.setTimeout(() => {
       const hash = toHash(this.state, this.model);
       if (hash !== location.hash) history.replaceState(null, "", hash);
+      document.documentElement.dataset.told = "true";
     }, ADDRESS_MS);
   }
 
