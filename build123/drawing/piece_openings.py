@@ -13,6 +13,8 @@ AIR_MM = 3.0
 LEAST_MM = 40.0
 """A smaller hollow is no opening (common practice: a hand does not go in)."""
 SAME_MM = 0.01
+NOTCH_MM = 8.0
+"""The mouth of a hole that the cut goes through, up to twice as wide, is no part of an opening."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +51,11 @@ def openings(areas: Iterable[shapely.Geometry]) -> list[Opening]:
     found = []
     for piece in getattr(wood, "geoms", [wood]):
         for ring in getattr(piece, "interiors", ()):
-            left, low, right, high = shapely.Polygon(ring).bounds
-            if min(right - left, high - low) >= LEAST_MM and abs(shapely.Polygon(ring).area - (right - left) * (high - low)) < 1.0:
+            hollow = shapely.Polygon(ring).buffer(-NOTCH_MM, join_style="mitre").buffer(NOTCH_MM, join_style="mitre")
+            if hollow.is_empty:
+                continue
+            left, low, right, high = hollow.bounds
+            if min(right - left, high - low) >= LEAST_MM and abs(hollow.area - (right - left) * (high - low)) < 1.0:
                 found.append(Opening((left, low), (right, high)))
     return sorted(found, key=lambda o: (-round(o.high[1], 2), round(o.low[0], 2)))
 

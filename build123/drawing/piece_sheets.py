@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from build123.drawing.piece_exploded import Exploded
 from build123.drawing.piece_scene import Scene, Wires, cuts
 from build123.drawing.piece_sections import Section, details
@@ -20,6 +22,7 @@ def piece_sheets(design: Design, wires: Wires, glue_up: GlueUp | None, failed: b
     Raises KernelFault where a solid cannot be read.
     """
     norm = standard(design.units)
+    norm = replace(norm, sheets=norm.sheets[:-1])
     plan = plan_views(Box.around([p for part in design.parts for p in (part.box.low, part.box.high)]), norm, failed)
     scene = Scene(design, wires, plan.scale)
     found = cuts(design, norm.projection)

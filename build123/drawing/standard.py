@@ -17,6 +17,7 @@ class Standard:
     projection: Literal["first", "third"]
     text_mm: float
     sheets: tuple[Size, ...]
+    """Small ones first; the last is for a part that has too much to say for the others."""
     scales: tuple[tuple[str, float], ...]
     unit_note: str
 
