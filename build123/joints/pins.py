@@ -85,7 +85,7 @@ class Pins(InARow):
     def _drive(self, at: Joinery, one: Meeting) -> None:
         body = at.grown(one.member)
         nail = nails()[USUAL[str(self.kind) if self.kind is not None else "pins"]]
-        strip = strip_of(one, at.sight[one.member])
+        strip = strip_of(at, one)
         far: FaceTag = (one.touch.a_face[0], -one.touch.a_face[1])
         places = self.spaced(at, one, strip, nail.crown_mm or nail.diameter_mm, PITCH_MM)
         through = body.exit(strip.at(places[0][0]), one.touch.normal)

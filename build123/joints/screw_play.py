@@ -45,7 +45,7 @@ class Plays:
                 centre = (min(spots) + max(spots)) / 2
                 line = min(spots, key=lambda s: (round(abs(s - centre), 6), s))
             else:
-                towards = dot(DIRECTIONS[word], along)
+                towards = dot(self._at.ways[word], along)
                 if abs(towards) < 0.7:
                     raise SpecError.at(
                         "bad-screw",
@@ -57,7 +57,7 @@ class Plays:
             self._lines[receiver] = (along, line)
 
     def _way(self, along: Vec) -> str:
-        k = max(range(3), key=lambda i: abs(along[i]))
+        k = max(range(3), key=lambda i: abs(dot(along, self._at.ways[("right", "back", "top")[i]])))
         return ("from left to right", "from front to back", "up and down")[k]
 
     def _moves_along(self, screws: list[Place]) -> Vec:

@@ -99,7 +99,7 @@ class Screws(InARow):
 
     def _laid_out(self, at: Joinery, one: Meeting) -> list[Place]:
         body = at.grown(one.member)
-        strip = strip_of(one, at.sight[one.member])
+        strip = strip_of(at, one)
         far = (one.touch.a_face[0], -one.touch.a_face[1])
         axis = scale(one.touch.normal, -1.0)
         if abs(dot(body.planes[far].normal, axis) + 1.0) > 1e-6:

@@ -83,7 +83,7 @@ def _resolve(spec: Spec) -> tuple[Outcome | None, Findings]:
             told.attempt(lambda o=one, t=tag: layout.end(o, t))  # type: ignore[misc]
     for one, body in bodies.values():
         if one.entry.stock is not None:
-            told.attempt(lambda o=one, b=body: (grain_axis(o, b), shown_face(o, b, (0.0, 0.0, 0.0))))  # type: ignore[misc]
+            told.attempt(lambda o=one, b=body: (grain_axis(o, b), shown_face(o, b, (0.0, 0.0, 0.0), layout.ways(o.scope))))  # type: ignore[misc]
     _names_of_waivers(spec, root, layout, told)
     measured = read_as_cut(_texts(spec.as_cut), layout, root, bodies, told.findings) if _all_expanded(root) else {}
     if not any(True for _ in root.declared()) and not told.findings.failed:
@@ -196,6 +196,7 @@ def _join(root: Scope, sawing: Sawing, fits: Fits, told: Collected) -> None:
         table = told.attempt(lambda s=scope: layout.table(s))  # type: ignore[misc]
         if table is None:
             continue
+        ways = layout.ways(scope)
         for entry in _entries(scope):
 
             def evaluate(text: Text, scope: Scope = scope) -> Why:
@@ -210,7 +211,7 @@ def _join(root: Scope, sawing: Sawing, fits: Fits, told: Collected) -> None:
 
             at = Joinery(
                 entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find, grain,
-                tuple(one.name for one in scope.declared() if one.name in sight),
+                tuple(one.name for one in scope.declared() if one.name in sight), ways,
             )  # fmt: skip
             if isinstance(entry, JointEntry):
                 met = told.attempt(lambda e=entry, a=at: e.meet(a)) or []  # type: ignore[misc]
@@ -288,7 +289,7 @@ def _design(spec: Spec, root: Scope, sawing: Sawing, shop: Shop) -> Design:
                 sawing.stock(name),
                 sawing.real(name),
                 grain_axis(one, planned),
-                shown_face(one, body, middles[id(one.scope)]),
+                shown_face(one, body, middles[id(one.scope)], layout.ways(one.scope)),
                 {tag: layout.end(one, tag).why for tag in FACES},
                 sawing.finished(name),
                 tuple(sawing.measured.get(name, ())),
