@@ -68,6 +68,11 @@ class Pins(InARow):
         None, description="Length. Default: the least that leaves two thirds of it in the second part.", examples=["3/4 in"]
     )
 
+    @property
+    def one_of_them(self) -> str:
+        """ "a brad"."""
+        return f"a {str(self.kind or self.KEY).removesuffix('s')}"
+
     def meet(self, at: Joinery) -> list[Meeting]:
         """Parts that lie against each other."""
         met = at.meetings(at.parts(self.of), at.parts(self.to), "part of `of`", "part of `to`")
@@ -96,6 +101,7 @@ class Pins(InARow):
                 f"{show_length(length.value, at.units)} long, {self.one_of_them} does not go through {one.member}, "
                 f"which is {show_length(through, at.units)} thick there, into {one.receiver}",
                 length.span or at.span,
+                change="take longer ones, or screws",
             )
         joint = at.joint_id(one.member, one.receiver, "to")
         frame = plane_frame(body.planes[far], strip.along)
