@@ -39,8 +39,7 @@ class Plays:
             along = self._moves_along(mine)
             spots = [dot(one.at, along) for one in mine]
             if word is None:
-                held = [dot(one.at, along) for one in mine if one.met.member in names]
-                line = sum(held) / len(held) if held else min(spots)
+                line = self._line_of(names, mine, along, fixed[0])
             elif word == "middle":
                 centre = (min(spots) + max(spots)) / 2
                 line = min(spots, key=lambda s: (round(abs(s - centre), 6), s))
@@ -55,6 +54,22 @@ class Plays:
                     )
                 line = max(spots) if towards > 0 else min(spots)
             self._lines[receiver] = (along, line)
+
+    def _line_of(self, names: set[str], mine: list[Place], along: Vec, said: Text) -> float:
+        """The line of the parts that are named: where a screw of theirs is nearest to their middle."""
+        held = {name: [dot(one.at, along) for one in mine if one.met.member == name] for name in sorted(names)}
+        middles = {name: sum(spots) / len(spots) for name, spots in held.items() if spots}
+        if not middles:
+            return min(dot(one.at, along) for one in mine)
+        first, last = min(middles, key=lambda n: middles[n]), max(middles, key=lambda n: middles[n])
+        if middles[last] - middles[first] > ON_LINE_MM:
+            raise SpecError.at(
+                "bad-screw",
+                f"{first} and {last} are not in one line {self._way(along)}, so the wood could not move between them",
+                said.span,
+                change="name one of them: the screws of the other get room to move",
+            )
+        return min(held[first], key=lambda s: (round(abs(s - middles[first]), 6), s))
 
     def _way(self, along: Vec) -> str:
         k = max(range(3), key=lambda i: abs(dot(along, self._at.ways[("right", "back", "top")[i]])))
