@@ -113,7 +113,7 @@ class Tray:
 class Joinery:
     """One entry's view of the piece.
 
-    `ways` tells where left, front, top and so on look to in the piece as this entry means them: in a placed assembly they turn with it.
+    `made_up` tells what a part is made up to with others. `ways` tells where left, front, top and so on look to in the piece as this entry means them: in a placed assembly they turn with it.
     """
 
     key: str
@@ -129,6 +129,7 @@ class Joinery:
     fits: Callable[[Text], Clearance]
     grain_axis: Callable[[str, Body], Vec]
     scope_parts: tuple[str, ...] = ()
+    made_up: Mapping[str, str] = field(default_factory=dict)
     ways: Mapping[str, Vec] = field(default_factory=lambda: DIRECTIONS)
     _planned: dict[str, Body] = field(default_factory=dict)
 

@@ -18,7 +18,7 @@ class Plays:
 
     def __init__(self, fixed: tuple[Text, ...] | None, at: Joinery, screws: list[Place]) -> None:
         self._at = at
-        self._lines: dict[str, tuple[Vec, float]] = {}
+        self._lines: dict[tuple[str, Vec], tuple[Vec, float]] = {}
         if fixed is not None and screws:
             self._find(fixed, screws)
 
@@ -34,8 +34,8 @@ class Plays:
                 fixed[0].span,
                 change="name one of the `through` parts, or a side of the row",
             )
-        for receiver in dict.fromkeys(one.met.receiver for one in screws):
-            mine = [one for one in screws if one.met.receiver == receiver]
+        for whole in dict.fromkeys(self._whole(one) for one in screws):
+            mine = [one for one in screws if self._whole(one) == whole]
             along = self._moves_along(mine)
             spots = [dot(one.at, along) for one in mine]
             if word is None:
@@ -53,7 +53,12 @@ class Plays:
                         change="name a side that it moves towards, or `middle`",
                     )
                 line = max(spots) if towards > 0 else min(spots)
-            self._lines[receiver] = (along, line)
+            self._lines[whole] = (along, line)
+
+    def _whole(self, one: Place) -> tuple[str, Vec]:
+        """What moves as one: the receiver, or what it is made up to with others whose grain runs the same way."""
+        x, y, z = (round(abs(c), 6) for c in self._at.grain(one.met.receiver))
+        return self._at.made_up.get(one.met.receiver, one.met.receiver), (x, y, z)
 
     def _line_of(self, names: set[str], mine: list[Place], along: Vec, said: Text) -> float:
         """The line of the parts that are named: where a screw of theirs is nearest to their middle."""
@@ -88,9 +93,9 @@ class Plays:
 
     def of(self, one: Place) -> Play:
         """The play that a screw needs each way."""
-        if one.met.receiver not in self._lines:
+        if self._whole(one) not in self._lines:
             return Play(one.strip.along, Why("play", 0.0, default="tight"))
-        along, line = self._lines[one.met.receiver]
+        along, line = self._lines[self._whole(one)]
         off = abs(dot(one.at, along) - line)
         if off <= ON_LINE_MM:
             return Play(along, Why("play", 0.0, "at the fixed line", span=self._at.span))

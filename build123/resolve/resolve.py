@@ -190,6 +190,7 @@ def _join(root: Scope, sawing: Sawing, fits: Fits, told: Collected) -> None:
     layout, bodies, tray = sawing.layout, sawing.bodies, sawing.tray
     sight = {name: body for name, (_, body) in bodies.items()}
     stock = {name: sawing.stock(name) for name, (one, _) in bodies.items() if one.entry.stock is not None}
+    made_up = _wholes(root, layout)
     work: list[tuple[JointEntry, Joinery, list[Meeting]]] = []
     shaped: list[tuple[ShapeEntry, Joinery]] = []
     for scope in root.walk():
@@ -211,7 +212,7 @@ def _join(root: Scope, sawing: Sawing, fits: Fits, told: Collected) -> None:
 
             at = Joinery(
                 entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find, grain,
-                tuple(one.name for one in scope.declared() if one.name in sight), ways,
+                tuple(one.name for one in scope.declared() if one.name in sight), made_up, ways,
             )  # fmt: skip
             if isinstance(entry, JointEntry):
                 met = told.attempt(lambda e=entry, a=at: e.meet(a)) or []  # type: ignore[misc]
@@ -264,9 +265,14 @@ def _referring(table: object, bodies: dict[str, tuple[Declared, Body]]) -> Calla
     return refer
 
 
+def _wholes(root: Scope, layout: Layout) -> dict[str, str]:
+    """What each part is made up to with others, where it is."""
+    return {one.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for one in group}
+
+
 def _design(spec: Spec, root: Scope, sawing: Sawing, shop: Shop) -> Design:
     layout, bodies, tray = sawing.layout, sawing.bodies, sawing.tray
-    made_up = {d.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for d in group}
+    made_up = _wholes(root, layout)
     middles: dict[int, Vec] = {}
     for scope in root.walk():
         corners = [p for one in scope.declared() for p in bodies[one.name][1].all_corners()]

@@ -223,3 +223,23 @@ def test_screws_along_a_long_part_are_told_to_come_from_the_other_side(store: St
     )
     (told,) = (f for f in made.findings if f.id == "screw-does-not-reach")
     assert told.change == "screw from the other side: `through: left side` and `into: front rail`"
+
+
+@pytest.mark.parametrize("fixed", ["front rail", "front", "back", "back rail"])
+def test_a_top_made_up_of_boards_is_held_at_one_line(fixed: str, store: Store) -> None:
+    boards = """
+  board 1: {stock: oak, x: -1 to width + 1, y: -1 to depth / 2, z: from 18, grain: x}
+  board 2: {stock: oak, x: -1 to width + 1, y: depth / 2 to depth + 1, z: from 18, grain: x}
+made up:
+  top: [board 1, board 2]
+joints:
+  - glued: {of: board 1, to: board 2}
+"""
+    text = TOP.replace("up to top", "up to 18").replace("SAY", f"size: 8 x 1 1/4, count: 3, fixed: {fixed}")
+    start, end = text.index("  top: {"), text.index("  - dado")
+    made = compile_text(text[:start] + boards.strip("\n") + "\n" + text[end:], store)
+    assert [f.message for f in made.findings] == []
+    tight = {"front": "front rail", "back": "back rail"}.get(fixed, fixed)
+    for rail in ("front rail", "back rail"):
+        assert len(holes(made, rail, Purpose.clearance)) == (3 if rail == tight else 0)
+        assert len(holes(made, rail, Purpose.movement)) == (0 if rail == tight else 3)
