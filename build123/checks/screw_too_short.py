@@ -86,14 +86,20 @@ class Asked:
 
 @check(severity=Severity.error)
 def find(seen: Seen) -> Iterator[Finding]:
-    """One finding for each joint: its shortest bite, an error where one holds nothing at all."""
+    """One finding for each joint: its shortest bite, an error where one holds nothing at all.
+
+    One that runs into another fastener is told by fastener-hits.
+    """
     held: Loads | None = None
+    met = {name for lap in seen.fit.overlaps if lap.a in seen.hardware and lap.b in seen.hardware for name in (lap.a, lap.b)}
     for joint, ones in fasteners(seen):
         held = held or loads(seen, side_grain_counts=False)
         asked = _asked(seen, held, ones[0])
         if asked is None:
             continue
-        short = [(_bite_mm(one), n, one) for n, one in enumerate(ones) if _bite_mm(one) < asked.usual_mm - HAIR_MM]
+        short = [
+            (_bite_mm(one), n, one) for n, one in enumerate(ones) if one.thing.name not in met and _bite_mm(one) < asked.usual_mm - HAIR_MM
+        ]
         if not short:
             continue
         bite, _, worst = min(short, key=lambda each: each[:2])

@@ -86,7 +86,7 @@ class Dowels(InARow):
     def drive(self, at: Joinery, one: Meeting) -> None:
         """Holes in line in both parts, with room for glue at both ends of each dowel."""
         pin = self._pin(at, one)
-        strip = strip_of(one, at.sight[one.member])
+        strip = strip_of(at, one)
         xs = self.spaced(at, one, strip, pin.diameter.value, PITCH_MM)
         joint = at.joint_id(one.member, one.receiver, "to")
         expects = [face_seat(one, "where the dowels pull them together", glued=True)]

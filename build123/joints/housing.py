@@ -133,7 +133,7 @@ def ends_of(at: Joinery, met: Meeting, way: Way, *, through: bool, stops: list[S
     middle_y = (way.left_y + way.right_y) / 2
     for sign, xs in ((-1.0, way.low_x), (1.0, way.high_x)):
         d = scale(way.frame.x, sign)
-        stop = next((s for s in stops if dot(DIRECTIONS[s.word], d) > 0.7), None)
+        stop = next((s for s in stops if dot(at.ways[s.word], d) > 0.7), None)
         inner = (min(xs) + max(xs)) / 2
         centre = way.frame.point((inner, middle_y, 0.0))
         edge = inner + sign * receiver.exit(centre, d)

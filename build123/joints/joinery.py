@@ -13,7 +13,7 @@ from build123.fields.show import show_length
 from build123.model.body import DIRECTIONS, Body, FaceTag, Touching, apart, touching
 from build123.model.design import Expect, Joint, JointSize
 from build123.model.feature import Feature
-from build123.model.frame import Box, Vec
+from build123.model.frame import Box, Vec, dot
 from build123.model.part import Hardware, Stock
 from build123.model.why import Kind, Why
 from build123.problem import Findings, Span, SpecError, Text
@@ -111,7 +111,10 @@ class Tray:
 
 @dataclass
 class Joinery:
-    """One entry's view of the piece."""
+    """One entry's view of the piece.
+
+    `made_up` tells what a part is made up to with others. `ways` tells where left, front, top and so on look to in the piece as this entry means them: in a placed assembly they turn with it.
+    """
 
     key: str
     span: Span | None
@@ -126,6 +129,8 @@ class Joinery:
     fits: Callable[[Text], Clearance]
     grain_axis: Callable[[str, Body], Vec]
     scope_parts: tuple[str, ...] = ()
+    made_up: Mapping[str, str] = field(default_factory=dict)
+    ways: Mapping[str, Vec] = field(default_factory=lambda: DIRECTIONS)
     _planned: dict[str, Body] = field(default_factory=dict)
 
     def planned(self, name: str) -> Body:
@@ -170,6 +175,10 @@ class Joinery:
     def fellows(self, part: str) -> tuple[str, ...]:
         """The parts of the same assembly or piece, that part among them."""
         return self.scope_parts or tuple(self.sight)
+
+    def word_for(self, direction: Vec) -> str:
+        """The word of this entry for where something looks to."""
+        return max(self.ways, key=lambda w: round(dot(self.ways[w], direction), 9))
 
     def length(self, text: Text | None, what: str, default_mm: float | None = None, source: str = "common practice") -> Why:
         """A length of the entry, mm; `default_mm` with its source where the spec leaves it out."""

@@ -68,6 +68,11 @@ class Pins(InARow):
         None, description="Length. Default: the least that leaves two thirds of it in the second part.", examples=["3/4 in"]
     )
 
+    @property
+    def one_of_them(self) -> str:
+        """ "a brad"."""
+        return f"a {str(self.kind or self.KEY).removesuffix('s')}"
+
     def meet(self, at: Joinery) -> list[Meeting]:
         """Parts that lie against each other."""
         return self.meetings(at, self.of, self.to, ("of", "to"))
@@ -76,7 +81,7 @@ class Pins(InARow):
         """Where they go is marked on the face that they are driven from."""
         body = at.grown(one.member)
         nail = nails()[USUAL[str(self.kind) if self.kind is not None else "pins"]]
-        strip = strip_of(one, at.sight[one.member])
+        strip = strip_of(at, one)
         far: FaceTag = (one.touch.a_face[0], -one.touch.a_face[1])
         places = self.spaced(at, one, strip, nail.crown_mm or nail.diameter_mm, PITCH_MM)
         through = body.exit(strip.at(places[0][0]), one.touch.normal)
@@ -87,6 +92,7 @@ class Pins(InARow):
                 f"{show_length(length.value, at.units)} long, {self.one_of_them} does not go through {one.member}, "
                 f"which is {show_length(through, at.units)} thick there, into {one.receiver}",
                 length.span or at.span,
+                change="take longer ones, or screws",
             )
         joint = at.joint_id(one.member, one.receiver, "to")
         frame = plane_frame(body.planes[far], strip.along)

@@ -11,7 +11,7 @@ from build123.fields.entry import Count, Length, Lengths, Names
 from build123.fields.show import show_length
 from build123.joints.entry import JointEntry
 from build123.joints.joinery import Joinery, Meeting
-from build123.model.body import Body, plane_frame
+from build123.model.body import plane_frame
 from build123.model.frame import Vec, Vec2, add, cross, dot, scale, sub, unit
 from build123.model.why import Kind, Why
 from build123.problem import SpecError
@@ -30,18 +30,29 @@ class Strip:
         return add(self.start, scale(self.along, x_mm))
 
 
-def strip_of(one: Meeting, member: Body) -> Strip:
-    """The strip of a meeting, from left to right, front to back or upwards."""
-    frame = plane_frame(member.planes[one.touch.a_face], member.axis((one.touch.a_face[0] + 1) % 3))
-    flat: list[Vec2] = [frame.local_point(p)[:2] for p in one.touch.region]
-    wide = max(p[0] for p in flat) - min(p[0] for p in flat)
-    tall = max(p[1] for p in flat) - min(p[1] for p in flat)
-    along = frame.x if wide >= tall else cross(frame.z, frame.x)
-    big = max(range(3), key=lambda k: (round(abs(along[k]), 6), -k))
-    along = unit(along if along[big] > 0 else scale(along, -1.0))
-    middle = scale(_sum(one.touch.region), 1.0 / len(one.touch.region))
-    at = [dot(sub(p, middle), along) for p in one.touch.region]
-    return Strip(add(middle, scale(along, min(at))), along, max(at) - min(at))
+def strip_of(at: Joinery, one: Meeting) -> Strip:
+    """The strip of a meeting, from left to right, front to back or upwards as the entry means these words.
+
+    It runs along the part that the common region fits more closely, the member where it fits both alike, through the middle of
+    the region and from edge to edge of it.
+    """
+    region, seen = one.touch.region, []
+    for name, face in ((one.member, one.touch.a_face), (one.receiver, one.touch.b_face)):
+        body = at.sight[name]
+        frame = plane_frame(body.planes[face], body.axis((face[0] + 1) % 3))
+        flat: list[Vec2] = [frame.local_point(p)[:2] for p in region]
+        wide, tall = (max(p[k] for p in flat) - min(p[k] for p in flat) for k in (0, 1))
+        seen.append((round(wide * tall, 3), frame.x if wide >= tall - 1e-6 else cross(frame.z, frame.x)))
+    along = min(seen, key=lambda found: found[0])[1]
+    big = max(("right", "back", "top"), key=lambda word: round(abs(dot(along, at.ways[word])), 6))
+    along = unit(along if dot(along, at.ways[big]) > 0 else scale(along, -1.0))
+    middle = scale(_sum(region), 1.0 / len(region))
+    across = cross(one.touch.normal, along)
+    rim = [(dot(sub(p, middle), along), dot(sub(p, middle), across)) for p in region]
+    ends = [
+        s + (s2 - s) * t / (t - t2) for (s, t), (s2, t2) in zip(rim, [*rim[1:], rim[0]], strict=True) if t * t2 < 0.0 or (t == 0.0 != t2)
+    ]
+    return Strip(add(middle, scale(along, min(ends))), along, max(ends) - min(ends))
 
 
 def _sum(points: tuple[Vec, ...]) -> Vec:

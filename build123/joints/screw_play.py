@@ -18,7 +18,7 @@ class Plays:
 
     def __init__(self, fixed: tuple[Text, ...] | None, at: Joinery, screws: list[Place]) -> None:
         self._at = at
-        self._lines: dict[str, tuple[Vec, float]] = {}
+        self._lines: dict[tuple[str, Vec], tuple[Vec, float]] = {}
         if fixed is not None and screws:
             self._find(fixed, screws)
 
@@ -34,18 +34,17 @@ class Plays:
                 fixed[0].span,
                 change="name one of the `through` parts, or a side of the row",
             )
-        for receiver in dict.fromkeys(one.met.receiver for one in screws):
-            mine = [one for one in screws if one.met.receiver == receiver]
+        for whole in dict.fromkeys(self._whole(one) for one in screws):
+            mine = [one for one in screws if self._whole(one) == whole]
             along = self._moves_along(mine)
             spots = [dot(one.at, along) for one in mine]
             if word is None:
-                held = [dot(one.at, along) for one in mine if one.met.member in names]
-                line = sum(held) / len(held) if held else min(spots)
+                line = self._line_of(names, mine, along, fixed[0])
             elif word == "middle":
                 centre = (min(spots) + max(spots)) / 2
                 line = min(spots, key=lambda s: (round(abs(s - centre), 6), s))
             else:
-                towards = dot(DIRECTIONS[word], along)
+                towards = dot(self._at.ways[word], along)
                 if abs(towards) < 0.7:
                     raise SpecError.at(
                         "bad-screw",
@@ -54,10 +53,31 @@ class Plays:
                         change="name a side that it moves towards, or `middle`",
                     )
                 line = max(spots) if towards > 0 else min(spots)
-            self._lines[receiver] = (along, line)
+            self._lines[whole] = (along, line)
+
+    def _whole(self, one: Place) -> tuple[str, Vec]:
+        """What moves as one: the receiver, or what it is made up to with others whose grain runs the same way."""
+        x, y, z = (round(abs(c), 6) for c in self._at.grain(one.met.receiver))
+        return self._at.made_up.get(one.met.receiver, one.met.receiver), (x, y, z)
+
+    def _line_of(self, names: set[str], mine: list[Place], along: Vec, said: Text) -> float:
+        """The line of the parts that are named: where a screw of theirs is nearest to their middle."""
+        held = {name: [dot(one.at, along) for one in mine if one.met.member == name] for name in sorted(names)}
+        middles = {name: sum(spots) / len(spots) for name, spots in held.items() if spots}
+        if not middles:
+            return min(dot(one.at, along) for one in mine)
+        first, last = min(middles, key=lambda n: middles[n]), max(middles, key=lambda n: middles[n])
+        if middles[last] - middles[first] > ON_LINE_MM:
+            raise SpecError.at(
+                "bad-screw",
+                f"{first} and {last} are not in one line {self._way(along)}, so the wood could not move between them",
+                said.span,
+                change="name one of them: the screws of the other get room to move",
+            )
+        return min(held[first], key=lambda s: (round(abs(s - middles[first]), 6), s))
 
     def _way(self, along: Vec) -> str:
-        k = max(range(3), key=lambda i: abs(along[i]))
+        k = max(range(3), key=lambda i: abs(dot(along, self._at.ways[("right", "back", "top")[i]])))
         return ("from left to right", "from front to back", "up and down")[k]
 
     def _moves_along(self, screws: list[Place]) -> Vec:
@@ -73,9 +93,9 @@ class Plays:
 
     def of(self, one: Place) -> Play:
         """The play that a screw needs each way."""
-        if one.met.receiver not in self._lines:
+        if self._whole(one) not in self._lines:
             return Play(one.strip.along, Why("play", 0.0, default="tight"))
-        along, line = self._lines[one.met.receiver]
+        along, line = self._lines[self._whole(one)]
         off = abs(dot(one.at, along) - line)
         if off <= ON_LINE_MM:
             return Play(along, Why("play", 0.0, "at the fixed line", span=self._at.span))

@@ -12,7 +12,7 @@ from build123.joints.contact import face_seat
 from build123.joints.joinery import Joinery, Meeting
 from build123.joints.row import InARow, strip_of
 from build123.joints.screw_play import Plays
-from build123.joints.screw_sizes import Chosen, chosen
+from build123.joints.screw_sizes import LONGEST_MM, Chosen, chosen
 from build123.joints.screwed import HEADS, PLUG_DEEP_MM, Head, Place, Play, Screwed, wood_along
 from build123.model.frame import add, dot, scale
 from build123.model.why import Why
@@ -97,7 +97,7 @@ class Screws(InARow):
 
     def _laid_out(self, at: Joinery, one: Meeting) -> list[Place]:
         body = at.grown(one.member)
-        strip = strip_of(one, at.sight[one.member])
+        strip = strip_of(at, one)
         far = (one.touch.a_face[0], -one.touch.a_face[1])
         axis = scale(one.touch.normal, -1.0)
         if abs(dot(body.planes[far].normal, axis) + 1.0) > 1e-6:
@@ -134,7 +134,9 @@ class Screws(InARow):
                     f"a screw {show_length(screw.length.value, at.units)} long does not reach into {receiver}: "
                     f"{member} is {show_length(one.through.value, at.units)} thick there",
                     screw.length.span or at.span,
-                    change="take a longer screw, or sink its head with `head: counterbored`",
+                    change="take a longer screw, or sink its head with `head: counterbored`"
+                    if one.through.value < LONGEST_MM
+                    else f"screw from the other side: `through: {receiver}` and `into: {member}`",
                 )
             at.feature(member, lies.through_hole(at, joint))
             at.feature(receiver, lies.pilot_hole(at, joint))
@@ -158,6 +160,17 @@ class Screws(InARow):
                     "bad-screw", f"a {head} head is not sunk", self.sink.span, change="say `head: counterbored`, or leave `sink` out"
                 )
             return Why("sunk", 0.0, default="the head lies on the face" if head == "pan" else "flush with the face")
+        sink = self._sunk(at, screw, head)
+        if sink.value <= 0.0:
+            raise SpecError.at(
+                "bad-screw",
+                f"a {head} head lies deeper than the face",
+                sink.span or at.span,
+                change="give `sink` a length above 0, or leave it out",
+            )
+        return sink
+
+    def _sunk(self, at: Joinery, screw: Chosen, head: Head) -> Why:
         if head == "plugged":
             return at.length(self.sink, "sunk", PLUG_DEEP_MM[at.units], "1/4 in or 6 mm under a plug, common practice")
         pan = screw.pan

@@ -11,6 +11,7 @@ from build123.fields.entry import Length, OneOf
 from build123.joints import housing
 from build123.joints.dado import FLOOR_GAP_MM, HousedEntry
 from build123.joints.joinery import Joinery, Meeting
+from build123.model.body import Body
 from build123.model.feature import About, Datum, Feature, Purpose, Trench
 from build123.model.frame import Frame, add, cross, dot, scale
 from build123.model.why import Why
@@ -70,7 +71,7 @@ class Tongue(HousedEntry):
         member = at.grown(one.member)
         high, low = member.planes[(member.thickness_axis, 1)], member.planes[(member.thickness_axis, -1)]
         waste = whole - tongue.value
-        top_share = self._top_share(member.direction_of((member.thickness_axis, 1)), member.direction_of((member.thickness_axis, -1)), at)
+        top_share = self._top_share(member, at)
         walls = (high.moved(-waste * top_share), low.moved(-waste * (1 - top_share)))
         if self.width is not None:
             width = at.length(self.width, "width")
@@ -95,13 +96,13 @@ class Tongue(HousedEntry):
         ]
         self.keep(at, joint, one, expects, [depth, width, tongue], way.frame.z, fit.name)
 
-    def _top_share(self, high_word: str, low_word: str, at: Joinery) -> float:
+    def _top_share(self, member: Body, at: Joinery) -> float:
         if self.flush is None or self.flush == "middle":
             return 0.5
-        if self.flush == high_word:
-            return 0.0
-        if self.flush == low_word:
-            return 1.0
+        axis, side = member.looking(at.ways[self.flush])
+        if axis == member.thickness_axis:
+            return 0.0 if side > 0 else 1.0
+        high_word, low_word = (at.word_for(member.nominal_normal((member.thickness_axis, s))) for s in (1, -1))
         raise SpecError.at(
             "bad-tongue", f"the faces of this part look {high_word} and {low_word}, not {self.flush}", self.flush.span or at.span
         )

@@ -22,10 +22,11 @@ from build123.kernel.fault import CutApart, KernelFault
 from build123.kernel.holes import bored, clear_of, with_holes
 from build123.kernel.rings import closed_solid
 from build123.kernel.sane import floats, wrong_with
+from build123.kernel.tangent import narrowed
 from build123.kernel.tool import Tool
 from build123.kernel.tools import tools_of
 from build123.kernel.walk import solids_in
-from build123.model.feature import Feature
+from build123.model.feature import Feature, Hole
 from build123.model.frame import EXACT_MM, PLAN_MM
 from build123.model.part import Block, Hardware, Part, Rod, Screw, Staple
 
@@ -48,19 +49,22 @@ def solid_of(part: Part) -> cq.Solid:
     blank = Blank(*size)
     tools: list[Tool] = []
     plain = []
+    drilled = []
     for feature in part.features:
         try:
             if (hole := bored(feature, blank)) is not None:
                 plain.append(hole)
+            elif isinstance(feature.geometry, Hole):
+                drilled.append(feature)
             else:
                 tools += tools_of(feature, blank)
         except FAILURES as fault:
             raise KernelFault(part.name, (feature.about.id,), "making the tool", _said(fault)) from fault
-    clear = clear_of(plain, tools)
-    for hole, is_clear in zip(plain, clear, strict=True):
-        if not is_clear:
-            tools += tools_of(hole.feature, blank)
+    clear = clear_of(plain, [*tools, *_drills(part, drilled, blank)])
+    drilled += [hole.feature for hole, is_clear in zip(plain, clear, strict=True) if not is_clear]
     holes = [hole for hole, is_clear in zip(plain, clear, strict=True) if is_clear]
+    if drilled:
+        tools += _drills(part, narrowed(drilled, tools, blank), blank)
     try:
         faces = carved(size, [tool.bench_box for tool in tools if tool.square_box])
         rest = tools if faces is None else [tool for tool in tools if not tool.square_box]
@@ -75,6 +79,16 @@ def solid_of(part: Part) -> cq.Solid:
         except FAILURES as fault:
             raise KernelFault(part.name, _ids([h.feature for h in holes]), "drilling", _said(fault)) from fault
     return cq.Solid(solid)
+
+
+def _drills(part: Part, holes: Sequence[Feature], blank: Blank) -> list[Tool]:
+    tools: list[Tool] = []
+    for feature in holes:
+        try:
+            tools += tools_of(feature, blank)
+        except FAILURES as fault:
+            raise KernelFault(part.name, (feature.about.id,), "making the tool", _said(fault)) from fault
+    return tools
 
 
 def _cut(part: Part, blank: TopoDS_Solid, tools: Sequence[Tool], unify: bool) -> TopoDS_Solid:

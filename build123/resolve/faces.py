@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from build123.model.body import DIRECTIONS, Body, FaceTag
+from collections.abc import Mapping
+
+from build123.model.body import Body, FaceTag
 from build123.model.frame import Vec, dot
 from build123.problem import SpecError
 from build123.resolve.scope import Declared
@@ -21,20 +23,22 @@ def grain_axis(one: Declared, body: Body) -> int:
     return max(others, key=lambda k: (round(spans[k][1] - spans[k][0], 6), k == 2, -k))
 
 
-def shown_face(one: Declared, body: Body, middle: Vec) -> str:
-    """The face that is seen: as told, else away from the middle for uprights, up for horizontals, front for backs."""
+def shown_face(one: Declared, body: Body, middle: Vec, ways: Mapping[str, Vec]) -> str:
+    """The face that is seen: as told, else away from the middle for uprights, up for horizontals, front for backs.
+
+    `ways` tells what the words mean in the part's assembly; the answer is the word for it in the piece.
+    """
     faces: list[FaceTag] = [(body.thickness_axis, -1), (body.thickness_axis, 1)]
-    words = [body.direction_of(f) for f in faces]
+    words = [max(ways, key=lambda w: round(dot(ways[w], body.nominal_normal(f)), 9)) for f in faces]
     said = one.entry.show
     if said is not None:
         told = {"left": "right", "right": "left"}.get(said, said) if 0 in one.flip else str(said)
         told = {"front": "back", "back": "front"}.get(told, told) if 1 in one.flip else told
         if told in words:
-            return told
+            return body.direction_of(faces[words.index(told)])
         raise SpecError.at("bad-value", f"the faces of {one.name} look {words[0]} and {words[1]}, not {said}", said.span)
-    if "front" in words:
-        return "front"
-    if "top" in words:
-        return "top"
-    centre = body.box.middle
-    return "left" if dot(DIRECTIONS["left"], centre) > dot(DIRECTIONS["left"], middle) else "right"
+    for word in ("front", "top"):
+        if word in words:
+            return body.direction_of(faces[words.index(word)])
+    word = "left" if dot(ways["left"], body.box.middle) > dot(ways["left"], middle) else "right"
+    return body.direction_of(faces[words.index(word)])

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from build123.fields.quantity import Dim, Quantity, as_angle, as_length
 from build123.fields.words import suggestion
-from build123.model.body import FACES, FaceTag
+from build123.model.body import DIRECTIONS, FACES, FaceTag
+from build123.model.frame import Vec, dot
 from build123.model.why import Why
 from build123.problem import Span, SpecError, Text
 from build123.resolve.scope import Declared, Scope
@@ -38,6 +39,11 @@ class Frames(Values):
             return around.within(Standing(turn("z", angle), (origin[0], origin[1], origin[2])))
 
         return self._keep(("standing", id(scope)), f"place of {scope.label}", scope.place_key.span if scope.place_key else None, make)
+
+    def ways(self, scope: Scope) -> dict[str, Vec]:
+        """Where the words left, front, top and so on look to in the piece when they are said in an assembly: they turn with it."""
+        x, y, z = ((float(a), float(b), float(c)) for a, b, c in self.standing_of_scope(scope).matrix)
+        return {word: (dot(x, way), dot(y, way), dot(z, way)) for word, way in DIRECTIONS.items()}
 
     def _place_coordinate(self, scope: Scope, text: Text, axis: int) -> Number:
         raise NotImplementedError

@@ -52,7 +52,7 @@ class Positions(Sizes):
         up = tuple(float(self.standing.matrix[k][self.axis]) for k in range(3))
         down = tuple(-c for c in up)
         if isinstance(expr, ast.FaceOf):
-            tag = self.layout.facing(one, DIRECTIONS[expr.face])
+            tag = self.layout.facing(one, self.layout.ways(self.scope)[expr.face])
         elif self.side == 0:
             low = self._face(one, self.layout.facing(one, down), expr.span)  # type: ignore[arg-type]
             high = self._face(one, self.layout.facing(one, up), expr.span)  # type: ignore[arg-type]

@@ -83,7 +83,7 @@ def _resolve(spec: Spec) -> tuple[Outcome | None, Findings]:
             told.attempt(lambda o=one, t=tag: layout.end(o, t))  # type: ignore[misc]
     for one, body in bodies.values():
         if one.entry.stock is not None:
-            told.attempt(lambda o=one, b=body: (grain_axis(o, b), shown_face(o, b, (0.0, 0.0, 0.0))))  # type: ignore[misc]
+            told.attempt(lambda o=one, b=body: (grain_axis(o, b), shown_face(o, b, (0.0, 0.0, 0.0), layout.ways(o.scope))))  # type: ignore[misc]
     _names_of_waivers(spec, root, layout, told)
     measured = read_as_cut(_texts(spec.as_cut), layout, root, bodies, told.findings) if _all_expanded(root) else {}
     if not any(True for _ in root.declared()) and not told.findings.failed:
@@ -190,12 +190,14 @@ def _join(root: Scope, sawing: Sawing, fits: Fits, told: Collected) -> None:
     layout, bodies, tray = sawing.layout, sawing.bodies, sawing.tray
     sight = {name: body for name, (_, body) in bodies.items()}
     stock = {name: sawing.stock(name) for name, (one, _) in bodies.items() if one.entry.stock is not None}
+    made_up = _wholes(root, layout)
     work: list[tuple[JointEntry, Joinery, list[Meeting]]] = []
     shaped: list[tuple[ShapeEntry, Joinery]] = []
     for scope in root.walk():
         table = told.attempt(lambda s=scope: layout.table(s))  # type: ignore[misc]
         if table is None:
             continue
+        ways = layout.ways(scope)
         for entry in _entries(scope):
 
             def evaluate(text: Text, scope: Scope = scope) -> Why:
@@ -210,7 +212,7 @@ def _join(root: Scope, sawing: Sawing, fits: Fits, told: Collected) -> None:
 
             at = Joinery(
                 entry.KEY, entry.span, layout.units, told.findings, tray, sight, stock, _referring(table, bodies), evaluate, count, fits.find, grain,
-                tuple(one.name for one in scope.declared() if one.name in sight),
+                tuple(one.name for one in scope.declared() if one.name in sight), made_up, ways,
             )  # fmt: skip
             if isinstance(entry, JointEntry):
                 met = told.attempt(lambda e=entry, a=at: e.meet(a)) or []  # type: ignore[misc]
@@ -263,9 +265,14 @@ def _referring(table: object, bodies: dict[str, tuple[Declared, Body]]) -> Calla
     return refer
 
 
+def _wholes(root: Scope, layout: Layout) -> dict[str, str]:
+    """What each part is made up to with others, where it is."""
+    return {one.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for one in group}
+
+
 def _design(spec: Spec, root: Scope, sawing: Sawing, shop: Shop) -> Design:
     layout, bodies, tray = sawing.layout, sawing.bodies, sawing.tray
-    made_up = {d.name: name for scope in root.walk() for name, group in _made_up(scope, layout) for d in group}
+    made_up = _wholes(root, layout)
     middles: dict[int, Vec] = {}
     for scope in root.walk():
         corners = [p for one in scope.declared() for p in bodies[one.name][1].all_corners()]
@@ -288,7 +295,7 @@ def _design(spec: Spec, root: Scope, sawing: Sawing, shop: Shop) -> Design:
                 sawing.stock(name),
                 sawing.real(name),
                 grain_axis(one, planned),
-                shown_face(one, body, middles[id(one.scope)]),
+                shown_face(one, body, middles[id(one.scope)], layout.ways(one.scope)),
                 {tag: layout.end(one, tag).why for tag in FACES},
                 sawing.finished(name),
                 tuple(sawing.measured.get(name, ())),

@@ -9,7 +9,7 @@ from pydantic import Field
 from build123.fields.entry import Count, Insets, Length, OneOf, Word
 from build123.fields.show import show_length
 from build123.joints.joinery import Joinery
-from build123.model.body import DIRECTIONS, FaceTag, plane_frame
+from build123.model.body import FaceTag, plane_frame
 from build123.model.feature import About, Datum, Feature, Hole, HoleStep, Purpose
 from build123.model.frame import Vec, add, dot, scale, unit
 from build123.model.why import Why
@@ -92,7 +92,7 @@ class Holes(ShapeEntry):
     ) -> None:
         body = at.grown(part)
         plane = body.planes[face]
-        side, end = body.looking(DIRECTIONS[inset.word]), body.looking(DIRECTIONS[first.word])
+        side, end = body.looking(at.ways[inset.word]), body.looking(at.ways[first.word])
         if len({face[0], side[0], end[0]}) != 3:
             raise SpecError.at(
                 "bad-position",

@@ -19,7 +19,7 @@ def faces_meant(at: Joinery, part: str, word: Text) -> list[FaceTag]:
     """The faces that `left`, `inner`, `outer` or `both` mean on a part. SpecError `bad-face` where there is none."""
     body = at.sight[part]
     if word in DIRECTIONS:
-        return [body.looking(DIRECTIONS[word])]
+        return [body.looking(at.ways[word])]
     if word == "both":
         return [(body.thickness_axis, -1), (body.thickness_axis, 1)]
     middle = Box.around([p for name in at.fellows(part) for p in at.sight[name].all_corners()]).middle

@@ -9,7 +9,6 @@ from pydantic import Field
 
 from build123.fields.entry import Length, OneOf, Word
 from build123.joints.joinery import Joinery
-from build123.model.body import DIRECTIONS
 from build123.model.feature import About, Feature, Purpose, Trim
 from build123.model.frame import Plane, add, dot, scale, unit
 from build123.model.why import Why
@@ -50,7 +49,7 @@ class Taper(ShapeEntry):
         body = at.grown(part)
         start = read_inset(at, self.from_, "begin")
         left = at.length(self.to, "foot")
-        end = body.looking(DIRECTIONS[start.word])
+        end = body.looking(at.ways[start.word])
         far = scale(body.nominal_normal(end), -1.0)
         low, high = body.span(far)
         run = high - low - start.distance.value

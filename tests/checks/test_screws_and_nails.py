@@ -7,6 +7,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from speaking import ids, said, the
 
+from build123.kernel import Store
+from build123.pipeline import compile_text
 from build123.problem import Severity
 
 SIDES = "side: {pair: left and right, stock: ply, x: from 0, y: 0 to depth, z: 0 to height}"
@@ -366,3 +368,18 @@ def test_a_pan_head_screw_that_is_moved_beyond_its_play_is_told(by: str, told: b
         f"shift screw 1 of left side into front front {by}",
     )
     assert ("parts-interfere" in found) is told
+
+
+def test_screws_that_run_into_each_other_head_on_are_told_once(store: Store) -> None:
+    text = """
+build123: 1
+piece: Two boards
+stock: {ply: {sheet: birch plywood, thickness: 18}}
+parts:
+  a: {stock: ply, x: 0 to 400, y: 0 to 100, z: from 0}
+  b: {stock: ply, x: 0 to 400, y: 0 to 100, z: from a}
+joints:
+  - screws: {through: b, into: a, size: 4 x 30, count: 2}
+  - screws: {through: a, into: b, size: 4 x 30, count: 2}
+"""
+    assert [f.id for f in compile_text(text, store).findings] == ["fastener-hits"] * 2

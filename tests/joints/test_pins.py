@@ -63,3 +63,11 @@ def test_staples_have_two_legs_across_the_grain_of_the_back(store: Store) -> Non
 )
 def test_what_cannot_be_pinned_is_said(say: str, id: str, store: Store) -> None:
     assert {f.id for f in back(say, store).findings if f.severity.name == "error"} == {id}
+
+
+def test_a_nail_that_does_not_go_through_is_called_by_its_kind(store: Store) -> None:
+    (told,) = (f for f in back("kind: staples, length: 5", store).findings if f.id == "pin-does-not-reach")
+    assert told.message.startswith("5 mm long, a staple does not go through back, which is 6 mm thick there, into shelf")
+    assert told.change == "take longer ones, or screws"
+    (told,) = (f for f in back("kind: finish nails, positions: [900]", store).findings if f.id == "off-strip")
+    assert told.message.startswith("a finish nail at 900 mm")

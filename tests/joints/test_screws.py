@@ -164,6 +164,9 @@ def test_a_plug_lies_over_the_screw_and_is_counted(store: Store) -> None:
         ("size: 8 x 1/2", "screw-does-not-reach", "0.715"),
         ("size: 8 x 1 1/4, sink: 1/4", "bad-screw", "not sunk"),
         ("size: 8 x 2, head: plugged, sink: 0.7", "bad-screw", "go through"),
+        ("size: 8 x 2, head: plugged, sink: -1/4", "bad-screw", "deeper than the face"),
+        ("size: 8 x 2, head: counterbored, sink: 0", "bad-screw", "deeper than the face"),
+        ("size: 8 x 1 1/4, fixed: [front rail, back rail]", "bad-screw", "not in one line"),
         ("size: 8 x 1 1/4, fixed: left", "bad-screw", "from front to back"),
         ("size: 8 x 1 1/4, fixed: top", "bad-screw", "from front to back"),
         ("size: 8 x 1 1/4, fixed: left side", "bad-screw", "left side"),
@@ -193,3 +196,50 @@ def test_metric_pieces_take_metric_screws_and_gauges_when_told(store: Store) -> 
         assert made.design is not None, made.findings
         labels.append({thing.label for thing in made.design.hardware})
     assert labels == [{"screw 4 mm x 30 mm"}, {"screw No. 8 x 32 mm"}]
+
+
+def test_a_batten_named_as_fixed_is_held_at_the_screw_nearest_to_its_middle(store: Store) -> None:
+    text = """
+build123: 1
+piece: Ledged board
+stock: {oak: {board: white oak, thickness: 22}}
+parts:
+  board: {stock: oak, x: 0 to 800, y: 0 to 400, z: from 22, grain: x}
+  batten: {stock: oak, x: 100 to 160, y: 20 to 380, z: up to board, grain: y}
+joints:
+  - screws: {through: batten, into: board, size: 4 x 35, count: 4, fixed: batten}
+"""
+    made = compile_text(text, store)
+    assert [f.message for f in made.findings] == [] and made.design is not None
+    purposes = [f.about.purpose for f in made.design.by_name["batten"].features if f.about.label != "pilot hole"]
+    assert purposes.count(Purpose.clearance) == 1 and purposes.count(Purpose.movement) == 3
+
+
+def test_screws_along_a_long_part_are_told_to_come_from_the_other_side(store: Store) -> None:
+    made = compile_text(
+        TOP.replace("into: top, SAY", "into: top, size: 8 x 1 1/4, fixed: front rail")
+        + "  - screws: {through: front rail, into: left side, size: 8 x 2}\n",
+        store,
+    )
+    (told,) = (f for f in made.findings if f.id == "screw-does-not-reach")
+    assert told.change == "screw from the other side: `through: left side` and `into: front rail`"
+
+
+@pytest.mark.parametrize("fixed", ["front rail", "front", "back", "back rail"])
+def test_a_top_made_up_of_boards_is_held_at_one_line(fixed: str, store: Store) -> None:
+    boards = """
+  board 1: {stock: oak, x: -1 to width + 1, y: -1 to depth / 2, z: from 18, grain: x}
+  board 2: {stock: oak, x: -1 to width + 1, y: depth / 2 to depth + 1, z: from 18, grain: x}
+made up:
+  top: [board 1, board 2]
+joints:
+  - glued: {of: board 1, to: board 2}
+"""
+    text = TOP.replace("up to top", "up to 18").replace("SAY", f"size: 8 x 1 1/4, count: 3, fixed: {fixed}")
+    start, end = text.index("  top: {"), text.index("  - dado")
+    made = compile_text(text[:start] + boards.strip("\n") + "\n" + text[end:], store)
+    assert [f.message for f in made.findings] == []
+    tight = {"front": "front rail", "back": "back rail"}.get(fixed, fixed)
+    for rail in ("front rail", "back rail"):
+        assert len(holes(made, rail, Purpose.clearance)) == (3 if rail == tight else 0)
+        assert len(holes(made, rail, Purpose.movement)) == (0 if rail == tight else 3)
