@@ -73,3 +73,7 @@ def test_an_open_seat_shows_its_gap(store: Store, look: Look, tmp_path: Path) ->
     assert "gap 2 mm" in (seen.page.locator("#marks .mark").text_content() or "")
     seen.page.click("#units-in")
     assert "gap 0.0787 in" in (seen.page.locator("#marks .mark").text_content() or "")
+    # seen from near enough: the gap is some pixels wide
+    span = float(seen.address()["eye"].split("_")[2])
+    box = seen.page.locator("#model").bounding_box()
+    assert box is not None and 2.0 * box["height"] / span >= 8

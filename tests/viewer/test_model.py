@@ -82,6 +82,7 @@ def test_a_part_is_singled_out_and_the_rest_comes_back(front: Seen) -> None:
     front.touch(*SHELF_FRONT)
     assert front.page.locator("#leaf h2").count() == 0, "nothing is left where the shelf was"
     front.page.click("text=Show all")
+    front.address()
     front.touch(*SHELF_FRONT)
     assert title(front) == "shelf 1"
 

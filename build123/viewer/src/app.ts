@@ -26,6 +26,8 @@ const FLIGHT_MS = 380;
 const ADDRESS_MS = 120;
 const FINGER_PX = 22;
 const MOUSE_PX = 12;
+/** What the eye flies to, to come back from later. */
+const VISITED: readonly Focus["kind"][] = ["joint", "finding", "step"];
 
 export class App {
   private readonly rig = new Rig();
@@ -52,6 +54,7 @@ export class App {
     tab: "parts",
     tray: "",
     query: "",
+    unfolded: new Set(),
   };
   private loaded = false;
   private apart: Offsets = new Map();
@@ -59,6 +62,8 @@ export class App {
   private taken: Taken[] = [];
   private aimed: Taken | null = null;
   private sheets = new Map<string, string>();
+  /** From where the eye left for a joint, a finding or a step. */
+  private stood: Sight | null = null;
   private flight: { from: Sight; to: Sight; start: number } | null = null;
   private dirty = false;
   private addressed = 0;
@@ -175,11 +180,14 @@ export class App {
       this.rig.sight = patch.sight;
     }
     this.refresh();
+    const left = VISITED.includes(before.focus.kind) && !VISITED.includes(this.state.focus.kind);
+    if (left && !patch.sight) this.fly(this.stood ?? fitted(this.rig, this.arranged, this.state.sight));
   }
 
   private go(focus: Focus): void {
     const opens = (focus.kind === "joint" || focus.kind === "step") && focus.kind !== this.state.focus.kind ? { open: 0.5 } : {};
     const tab = tabOf(focus, this.state.tab);
+    if (!VISITED.includes(this.state.focus.kind)) this.stood = this.state.sight;
     this.change({ focus, tab, query: "", ...opens });
     if (focus.kind !== "part") this.fly(sightFor(this.rig, this.arranged));
     const title = document.querySelector("#leaf h2")?.textContent ?? "";
@@ -342,6 +350,7 @@ export class App {
   private fromAddress(): void {
     if (!this.loaded) return;
     clearTimeout(this.addressed);
+    this.stood = null;
     const said = { focus: PIECE, hidden: new Set<string>(), apart: 0, cut: null, ...fromHash(location.hash, this.model) };
     this.change({ ...said, tab: tabOf(said.focus, this.state.tab) });
   }

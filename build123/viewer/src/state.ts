@@ -37,6 +37,8 @@ export interface State {
   readonly tab: Tab;
   readonly tray: Tray;
   readonly query: string;
+  /** Labels of fittings whose list is open. */
+  readonly unfolded: ReadonlySet<string>;
 }
 
 /** The list that a thing is from. */
