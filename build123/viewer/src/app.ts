@@ -95,6 +95,7 @@ export class App {
     window.addEventListener("afterprint", () => this.paint());
     window.addEventListener("beforeprint", () => {
       this.paint("light");
+      this.picture.paint({ ...palette("light"), ground: "#ffffff" });
       this.picture.draw();
       byId<HTMLImageElement>("photo").src = this.canvas.toDataURL("image/png");
     });
@@ -175,6 +176,8 @@ export class App {
       this.paint();
     }
     if (patch.tray !== undefined && patch.tray !== "measure") this.taken = [];
+    // What the pointer was over may be gone with this change.
+    this.aimed = null;
     if (patch.sight) {
       this.flight = null;
       this.rig.sight = patch.sight;
