@@ -237,3 +237,18 @@ def test_nothing_of_a_measure_is_left_when_it_is_put_away(demo: Path, look: Look
     seen.page.evaluate("document.activeElement.blur()")
     seen.still()
     assert model.screenshot() == before
+
+
+def test_a_measure_follows_the_pointer_only_over_the_model(demo: Path, look: Look) -> None:
+    seen = look(demo / "viewer.html", FRONT)
+    seen.page.click("#rail [data-tray=measure]")
+    seen.page.evaluate("document.activeElement.blur()")
+    seen.still()
+    model = seen.page.locator("#model")
+    before = model.screenshot()
+    seen.page.mouse.move(*seen.pixel(0.0, 0.0, 500.0))
+    seen.still()
+    assert model.screenshot() != before
+    seen.page.mouse.move(990, 300)
+    seen.still()
+    assert model.screenshot() == before

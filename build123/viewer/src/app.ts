@@ -73,6 +73,11 @@ export class App {
       look: (sight) => this.look(sight),
       pick: (x, y, coarse) => this.pick(x, y, coarse ? FINGER_PX : MOUSE_PX),
       aim: (x, y) => this.aim(x, y),
+      unaim: () => {
+        this.aimed = null;
+        this.overlay();
+        this.soon();
+      },
       nearTo: (x, y) => {
         const hit = firstHit(this.rig.ray(x, y), this.shown());
         if (hit) this.fit([hit.body.name]);

@@ -59,7 +59,11 @@ function facing(sight: Sight, direction: Vec): Sight {
   };
   if (slant(sight)) return sight;
   const [x, y, z] = direction.map(Math.abs) as unknown as Vec;
-  if (z >= Math.max(x, y)) return { ...sight, pitch: Math.sign(direction[2]) * clamp(Math.abs(sight.pitch), 25, 50) };
+  if (z >= Math.max(x, y)) {
+    const flat = Math.abs(Math.sin((2 * sight.yaw) / DEGREES)) < 0.3;
+    const pitch = Math.sign(direction[2]) * clamp(Math.abs(sight.pitch), 25, 50);
+    return { ...sight, yaw: sight.yaw + (flat ? 28 : 0), pitch };
+  }
   const yaw = x > y ? -sight.yaw : 180 - sight.yaw;
   const turned = { ...sight, yaw: ((yaw % 360) + 360) % 360, pitch: clamp(sight.pitch, -40, 40) };
   if (slant(turned)) return turned;
