@@ -89,7 +89,7 @@ function kinRow(desk: Desk, label: string, kin: readonly Body[]): HTMLElement {
         "span",
         { class: "figure soft" },
         `${plural(kin.length, "piece")} in ${plural(joints, "joint")} `,
-        h("span", { class: "ask" }, open ? "fold up" : "list"),
+        h("span", { class: "ask" }, open ? "close" : "list"),
       ),
     ),
     h(
