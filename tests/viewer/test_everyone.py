@@ -123,6 +123,8 @@ def test_model_and_words_have_room_on_every_screen(demo: Path, look: Look, width
     assert model is not None and model["height"] > 0.38 * height and model["width"] > 300
     rows = seen.page.locator("#leaf").bounding_box()
     assert rows is not None and rows["height"] > 130
+    for tab in seen.page.locator("#tabs button").all():
+        assert tab.evaluate("one => one.scrollWidth <= one.clientWidth"), tab.inner_text()
     for button in seen.page.locator("#rail button").all():
         box = button.bounding_box()
         assert box is not None and box["height"] >= 40 and box["x"] >= 0
