@@ -10,11 +10,11 @@ import { type Model, modelOf, NOTHING } from "./model";
 import { overlay } from "./overlay";
 import { Paper } from "./paper";
 import { firstHit, type Shown, take, type Taken } from "./pick";
-import type { Piece, Report } from "./report";
+import type { Piece } from "./report";
 import { between, Rig, type Sight } from "./rig";
 import { Picture } from "./scene";
 import { fitted, sightFor } from "./sights";
-import { type Focus, fromHash, PIECE, type State, tabOf, toHash } from "./state";
+import { type Focus, fromHash, PIECE, type State, stillThere, tabOf, toHash } from "./state";
 import { palette, storedTheme, storeTheme } from "./theme";
 import { Tools, VIEWS } from "./tools";
 import { measured } from "./units";
@@ -125,7 +125,7 @@ export class App {
     this.state = {
       ...state,
       hidden: new Set([...state.hidden].filter((name) => this.model.byName.has(name))),
-      focus: this.still(state.focus, before),
+      focus: stillThere(state.focus, before, this.model),
     };
     this.resize();
     if (!again) {
@@ -361,23 +361,6 @@ export class App {
     this.stood = null;
     const said = { focus: PIECE, hidden: new Set<string>(), apart: 0, cut: null, ...fromHash(location.hash, this.model) };
     this.change({ ...said, tab: tabOf(said.focus, this.state.tab) });
-  }
-
-  /** The same thing in the new piece; the piece itself where it is gone. */
-  private still(focus: Focus, before: Report): Focus {
-    const { report, byName } = this.model;
-    if (focus.kind === "finding") {
-      const told = before.findings[focus.index]!;
-      const index = report.findings.findIndex(
-        (one) => one.id === told.id && one.joint === told.joint && one.parts.join() === told.parts.join(),
-      );
-      return index < 0 ? PIECE : { kind: "finding", index };
-    }
-    const there =
-      (focus.kind === "part" && byName.has(focus.name)) ||
-      (focus.kind === "joint" && report.joints.some((one) => one.id === focus.id)) ||
-      (focus.kind === "step" && !!report.glue_up?.steps.some((one) => one.number === focus.number));
-    return there ? focus : PIECE;
   }
 
   private isDark(): boolean {
