@@ -65,7 +65,9 @@ def test_two_fingers_pinch_and_move(demo: Path, look: Look) -> None:
 def test_parts_and_findings_are_those_of_the_report(demo: Path, look: Look) -> None:
     report = json.loads((demo / "report.json").read_text())
     seen = look(demo / "viewer.html")
-    names = seen.page.locator("#leaf .item .name").all_text_contents()
+    for kin in seen.page.locator("[data-key^='kin ']").all():
+        kin.click()
+    names = seen.page.locator("[data-key^='part '] .name").all_text_contents()
     assert sorted(names) == sorted([part["name"] for part in report["parts"]] + [thing["name"] for thing in report["hardware"]])
     seen.page.click("#tab-findings")
     assert seen.page.locator("#leaf [data-key^=finding]").count() == len(report["findings"])

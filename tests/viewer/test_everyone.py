@@ -116,6 +116,22 @@ def test_light_and_dark_and_paper(demo: Path, look: Look) -> None:
     assert seen.page.locator("#rail").is_hidden() and seen.page.locator("#leaf").is_visible()
 
 
+@pytest.mark.parametrize(("width", "height"), [(390, 780), (640, 360), (700, 390), (844, 390), (900, 600), (1280, 800)])
+def test_model_and_words_have_room_on_every_screen(demo: Path, look: Look, width: int, height: int) -> None:
+    seen = look(demo / "viewer.html", width=width, height=height)
+    model = seen.page.locator("#model").bounding_box()
+    assert model is not None and model["height"] > 0.38 * height and model["width"] > 300
+    rows = seen.page.locator("#leaf").bounding_box()
+    assert rows is not None and rows["height"] > 130
+    for tab in seen.page.locator("#tabs button").all():
+        assert tab.evaluate("one => one.scrollWidth <= one.clientWidth"), tab.inner_text()
+    for button in seen.page.locator("#rail button").all():
+        box = button.bounding_box()
+        assert box is not None and box["height"] >= 40 and box["x"] >= 0
+        # a picture and one line of words: no word is broken
+        assert box["height"] < 75 and button.evaluate("one => one.scrollWidth <= one.clientWidth"), button.inner_text()
+
+
 @pytest.fixture(scope="session")
 def axe() -> str:
     """axe-core (npm), which checks pages against WCAG 2."""

@@ -73,3 +73,26 @@ def test_an_open_seat_shows_its_gap(store: Store, look: Look, tmp_path: Path) ->
     assert "gap 2 mm" in (seen.page.locator("#marks .mark").text_content() or "")
     seen.page.click("#units-in")
     assert "gap 0.0787 in" in (seen.page.locator("#marks .mark").text_content() or "")
+    # seen from near enough: the gap is some pixels wide
+    span = float(seen.address()["eye"].split("_")[2])
+    box = seen.page.locator("#model").bounding_box()
+    assert box is not None and 2.0 * box["height"] / span >= 8
+
+
+def test_a_printed_finding_names_its_parts_and_spends_no_ink_on_the_ground(fights: Path, look: Look) -> None:
+    report = json.loads((fights / "report.json").read_text())
+    seen = look(fights / "viewer.html", "#finding=1", color_scheme="dark")
+    page = seen.page
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    for name in report["findings"][0]["parts"]:
+        assert page.locator(".names button", has_text=name).is_visible()
+    corner = page.locator("#photo").evaluate(
+        """async image => {
+            await image.decode();
+            const paper = document.createElement("canvas").getContext("2d");
+            paper.drawImage(image, 0, 0);
+            return Array.from(paper.getImageData(2, 2, 1, 1).data);
+        }"""
+    )
+    assert corner == [255, 255, 255, 255]

@@ -98,6 +98,7 @@ def test_a_page_without_a_piece_yet_waits_for_it(demo: Path, browser: Browser) -
             page.keyboard.press(key)
         server.piece = piece_of((demo / "viewer.html").read_text())
         server.tell("piece", {"version": 1})
+        server.tell("mended", {})
         expect(page.locator("h1")).to_have_text("Seed cabinet")
         expect(page.locator("#trouble")).to_be_hidden()
         expect(page.locator("#verdict")).to_have_text("✓ Goes together")

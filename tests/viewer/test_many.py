@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
 from viewing import Seen
 
 from build123.exports.viewer_page import piece_of, viewer_page
@@ -47,3 +48,28 @@ def test_five_hundred_parts(demo: Path, look: Callable[..., Seen], tmp_path: Pat
         assert seen.page.locator("#tab-parts .count").text_content() == f" {14 * COPIES}"
         assert int(seen.page.get_attribute("#model", "data-calls") or 0) <= 3 * len(piece["meshes"])
     assert min(shown) < 2000
+
+
+def test_a_long_row_pulled_apart_stays_in_sight(demo: Path, look: Callable[..., Seen], tmp_path: Path) -> None:
+    """Each part lies on the one before it, 13 moves to the left in a row: the picture may not fall into dust."""
+    piece = piece_of((demo / "viewer.html").read_text())
+    assert piece is not None
+    names = [part["name"] for part in piece["report"]["parts"]]
+    same = {"travel_mm": 400.0, "joints": [], "within": 0}
+    piece["report"]["glue_up"] = {
+        "sub_assemblies": [],
+        "steps": [
+            {**same, "number": n + 1, "bodies": [name], "direction": [-1, 0, 0] if n else None, "onto": names[max(n - 1, 0) : n]}
+            for n, name in enumerate(names)
+        ],
+    }
+    file = tmp_path / "row.html"
+    file.write_text(viewer_page(piece, None))
+    seen = look(file, "#eye=0_0_1400_431.8_133_533_parallel")
+    seen.page.click("#rail [data-tray=apart]")
+    seen.page.click("text=Fully apart")
+    span = float(seen.address()["eye"].split("_")[2])
+    box = seen.page.locator("#model").bounding_box()
+    assert box is not None
+    # the cabinet is 902 x 305 x 1067 mm: with its diagonal of 1430 mm not longer than 902 + 1.2 x 1430 mm, and a margin of 12 in 100
+    assert span * box["width"] / box["height"] == pytest.approx((902 + 1.2 * 1430) * 1.12, rel=0.03)

@@ -82,6 +82,7 @@ def test_a_part_is_singled_out_and_the_rest_comes_back(front: Seen) -> None:
     front.touch(*SHELF_FRONT)
     assert front.page.locator("#leaf h2").count() == 0, "nothing is left where the shelf was"
     front.page.click("text=Show all")
+    front.address()
     front.touch(*SHELF_FRONT)
     assert title(front) == "shelf 1"
 
@@ -220,3 +221,34 @@ def test_parts_and_joints_are_found_by_typing(front: Seen) -> None:
     assert len(found) == 6 and all("plinth" in name for name in found)
     front.page.fill("#seek", "xyzzy")
     assert "Nothing goes by that name" in front.page.locator("#leaf").inner_text()
+
+
+def test_nothing_of_a_measure_is_left_when_it_is_put_away(demo: Path, look: Look) -> None:
+    seen = look(demo / "viewer.html", FRONT)
+    x, y = seen.pixel(*SHELF_FRONT)
+    model = seen.page.locator("#model")
+    before = model.screenshot()
+    seen.page.click("#rail [data-tray=measure]")
+    seen.still()
+    seen.page.mouse.move(*seen.pixel(0.0, 0.0, 500.0))
+    seen.still()
+    seen.page.keyboard.press("Escape")
+    seen.page.mouse.move(x, y)
+    seen.page.evaluate("document.activeElement.blur()")
+    seen.still()
+    assert model.screenshot() == before
+
+
+def test_a_measure_follows_the_pointer_only_over_the_model(demo: Path, look: Look) -> None:
+    seen = look(demo / "viewer.html", FRONT)
+    seen.page.click("#rail [data-tray=measure]")
+    seen.page.evaluate("document.activeElement.blur()")
+    seen.still()
+    model = seen.page.locator("#model")
+    before = model.screenshot()
+    seen.page.mouse.move(*seen.pixel(0.0, 0.0, 500.0))
+    seen.still()
+    assert model.screenshot() != before
+    seen.page.mouse.move(990, 300)
+    seen.still()
+    assert model.screenshot() == before

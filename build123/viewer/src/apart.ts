@@ -6,6 +6,8 @@ import { add, dot, scale, sub } from "./vec";
 /** The clear gap that a step opens, as a share of the piece's diagonal, and against how far it must travel to be free. */
 const GAP_SHARE = 0.13;
 const TRAVELS = 1.5;
+/** How much longer than its diagonal a piece may get in any direction: long rows are pulled apart less. */
+const LONGER = 1.2;
 
 export type Offsets = ReadonlyMap<string, Vec>;
 const STILL: Vec = [0, 0, 0];
@@ -69,6 +71,12 @@ const mean = (all: readonly Vec[]): Vec => scale(all.reduce(add, STILL), 1 / Mat
 function centred(model: Model, at: Map<string, Vec>): Offsets {
   const names = model.report.parts.map((part) => part.name);
   if (!names.length) return at;
-  const middle = mean(names.map((name) => at.get(name) ?? STILL));
-  return new Map(model.bodies.map((body) => [body.name, sub(at.get(body.name) ?? STILL, middle)]));
+  const all = names.map((name) => at.get(name) ?? STILL);
+  const middle = mean(all);
+  const shares = [0, 1, 2].map((k) => {
+    const far = Math.max(...all.map((by) => by[k]!)) - Math.min(...all.map((by) => by[k]!));
+    return Math.min(1, (LONGER * model.reach) / Math.max(far, 1));
+  });
+  const less = (by: Vec): Vec => [by[0] * shares[0]!, by[1] * shares[1]!, by[2] * shares[2]!];
+  return new Map(model.bodies.map((body) => [body.name, less(sub(at.get(body.name) ?? STILL, middle))]));
 }

@@ -10,11 +10,11 @@ import { type Model, modelOf, NOTHING } from "./model";
 import { overlay } from "./overlay";
 import { Paper } from "./paper";
 import { firstHit, type Shown, take, type Taken } from "./pick";
-import type { Piece, Report } from "./report";
+import type { Piece } from "./report";
 import { between, Rig, type Sight } from "./rig";
 import { Picture } from "./scene";
 import { fitted, sightFor } from "./sights";
-import { type Focus, fromHash, PIECE, type State, tabOf, toHash } from "./state";
+import { type Focus, fromHash, PIECE, type State, stillThere, tabOf, toHash } from "./state";
 import { palette, storedTheme, storeTheme } from "./theme";
 import { Tools, VIEWS } from "./tools";
 import { measured } from "./units";
@@ -26,6 +26,8 @@ const FLIGHT_MS = 380;
 const ADDRESS_MS = 120;
 const FINGER_PX = 22;
 const MOUSE_PX = 12;
+/** What the eye flies to, to come back from later. */
+const VISITED: readonly Focus["kind"][] = ["joint", "finding", "step"];
 
 export class App {
   private readonly rig = new Rig();
@@ -52,6 +54,7 @@ export class App {
     tab: "parts",
     tray: "",
     query: "",
+    unfolded: new Set(),
   };
   private loaded = false;
   private apart: Offsets = new Map();
@@ -59,6 +62,8 @@ export class App {
   private taken: Taken[] = [];
   private aimed: Taken | null = null;
   private sheets = new Map<string, string>();
+  /** From where the eye left for a joint, a finding or a step. */
+  private stood: Sight | null = null;
   private flight: { from: Sight; to: Sight; start: number } | null = null;
   private dirty = false;
   private addressed = 0;
@@ -68,6 +73,11 @@ export class App {
       look: (sight) => this.look(sight),
       pick: (x, y, coarse) => this.pick(x, y, coarse ? FINGER_PX : MOUSE_PX),
       aim: (x, y) => this.aim(x, y),
+      unaim: () => {
+        this.aimed = null;
+        this.overlay();
+        this.soon();
+      },
       nearTo: (x, y) => {
         const hit = firstHit(this.rig.ray(x, y), this.shown());
         if (hit) this.fit([hit.body.name]);
@@ -90,6 +100,7 @@ export class App {
     window.addEventListener("afterprint", () => this.paint());
     window.addEventListener("beforeprint", () => {
       this.paint("light");
+      this.picture.paint({ ...palette("light"), ground: "#ffffff" });
       this.picture.draw();
       byId<HTMLImageElement>("photo").src = this.canvas.toDataURL("image/png");
     });
@@ -114,7 +125,7 @@ export class App {
     this.state = {
       ...state,
       hidden: new Set([...state.hidden].filter((name) => this.model.byName.has(name))),
-      focus: this.still(state.focus, before),
+      focus: stillThere(state.focus, before, this.model),
     };
     this.resize();
     if (!again) {
@@ -170,16 +181,21 @@ export class App {
       this.paint();
     }
     if (patch.tray !== undefined && patch.tray !== "measure") this.taken = [];
+    // What the pointer was over may be gone with this change.
+    this.aimed = null;
     if (patch.sight) {
       this.flight = null;
       this.rig.sight = patch.sight;
     }
     this.refresh();
+    const left = VISITED.includes(before.focus.kind) && !VISITED.includes(this.state.focus.kind);
+    if (left && !patch.sight) this.fly(this.stood ?? fitted(this.rig, this.arranged, this.state.sight));
   }
 
   private go(focus: Focus): void {
     const opens = (focus.kind === "joint" || focus.kind === "step") && focus.kind !== this.state.focus.kind ? { open: 0.5 } : {};
     const tab = tabOf(focus, this.state.tab);
+    if (!VISITED.includes(this.state.focus.kind)) this.stood = this.state.sight;
     this.change({ focus, tab, query: "", ...opens });
     if (focus.kind !== "part") this.fly(sightFor(this.rig, this.arranged));
     const title = document.querySelector("#leaf h2")?.textContent ?? "";
@@ -344,25 +360,9 @@ export class App {
   private fromAddress(): void {
     if (!this.loaded) return;
     clearTimeout(this.addressed);
+    this.stood = null;
     const said = { focus: PIECE, hidden: new Set<string>(), apart: 0, cut: null, ...fromHash(location.hash, this.model) };
     this.change({ ...said, tab: tabOf(said.focus, this.state.tab) });
-  }
-
-  /** The same thing in the new piece; the piece itself where it is gone. */
-  private still(focus: Focus, before: Report): Focus {
-    const { report, byName } = this.model;
-    if (focus.kind === "finding") {
-      const told = before.findings[focus.index]!;
-      const index = report.findings.findIndex(
-        (one) => one.id === told.id && one.joint === told.joint && one.parts.join() === told.parts.join(),
-      );
-      return index < 0 ? PIECE : { kind: "finding", index };
-    }
-    const there =
-      (focus.kind === "part" && byName.has(focus.name)) ||
-      (focus.kind === "joint" && report.joints.some((one) => one.id === focus.id)) ||
-      (focus.kind === "step" && !!report.glue_up?.steps.some((one) => one.number === focus.number));
-    return there ? focus : PIECE;
   }
 
   private isDark(): boolean {

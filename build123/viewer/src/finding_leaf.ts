@@ -23,13 +23,13 @@ export function findingLeaf(desk: Desk, finding: Finding, index: number): HTMLEl
     ...(finding.change ? [h("h3", {}, "What to change"), h("p", {}, finding.change)] : []),
     ...(finding.why ? [h("h3", {}, "Why it matters"), h("p", {}, finding.why)] : []),
     ...(finding.source ? [h("p", { class: "soft" }, `Source: ${finding.source}`)] : []),
-    ...(parts.length ? [h("h3", {}, "Parts"), h("div", { class: "actions" }, ...parts.map((name) => partButton(desk, name)))] : []),
+    ...(parts.length ? [h("h3", {}, "Parts"), h("div", { class: "actions names" }, ...parts.map((name) => partButton(desk, name)))] : []),
     ...(finding.joint && report.joints.some((joint) => joint.id === finding.joint)
       ? [
           h("h3", {}, "Joint"),
           h(
             "div",
-            { class: "actions" },
+            { class: "actions names" },
             h("button", { type: "button", onclick: () => desk.go({ kind: "joint", id: finding.joint }) }, finding.joint),
           ),
         ]

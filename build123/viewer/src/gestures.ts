@@ -9,6 +9,7 @@ export interface Wishes {
   look(sight: Sight): void;
   pick(x: number, y: number, coarse: boolean): void;
   aim(x: number, y: number): void;
+  unaim(): void;
   nearTo(x: number, y: number): void;
   key(event: KeyboardEvent): boolean;
 }
@@ -51,6 +52,7 @@ export function listen(canvas: HTMLCanvasElement, rig: Rig, wishes: Wishes): voi
     } else if (pressed.pan) wishes.look(moved(rig.sight, rig, now.x - before.x, now.y - before.y));
     else wishes.look(turned(rig.sight, (before.x - now.x) * DEG_PER_PIXEL, (now.y - before.y) * DEG_PER_PIXEL));
   });
+  canvas.addEventListener("pointerleave", () => wishes.unaim());
   const up = (event: PointerEvent, picks: boolean): void => {
     if (!down.delete(event.pointerId)) return;
     if (picks && pressed && !pressed.far && !pressed.pan && !down.size) wishes.pick(pressed.x, pressed.y, event.pointerType !== "mouse");

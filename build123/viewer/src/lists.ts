@@ -32,20 +32,88 @@ export function partsList(desk: Desk, some: (name: string) => boolean = () => tr
       group(
         "Fittings",
         plural(bought.length, "piece"),
-        bought.map((body) => bodyRow(desk, body)),
+        [...alike(bought)].map(([label, kin]) => (kin.length > 1 ? kinRow(desk, label, kin) : bodyRow(desk, kin[0]!))),
       ),
     );
   return out;
 }
 
-function bodyRow(desk: Desk, body: Body): HTMLElement {
+/** What is bought alike, under its label. */
+function alike(bodies: readonly Body[]): Map<string, Body[]> {
+  const kinds = new Map<string, Body[]>();
+  for (const body of bodies) kinds.set(body.hardware!.label, [...(kinds.get(body.hardware!.label) ?? []), body]);
+  return kinds;
+}
+
+/** Equal fittings as one row: hidden, singled out and opened as a whole. */
+function kinRow(desk: Desk, label: string, kin: readonly Body[]): HTMLElement {
+  const { hidden, unfolded } = desk.state;
+  const away = kin.filter((body) => hidden.has(body.name)).length;
+  const open = unfolded.has(label);
+  const joints = new Set(kin.map((body) => body.hardware!.joint)).size;
+  const others = desk.model.bodies.filter((body) => !kin.includes(body)).map((body) => body.name);
+  const alone = !away && others.every((name) => hidden.has(name));
+  const box = h("input", {
+    type: "checkbox",
+    checked: !away,
+    "data-key": `show all ${label}`,
+    "aria-label": `Show all ${kin.length}: ${label}`,
+    onchange: () => {
+      const next = new Set(hidden);
+      for (const { name } of kin) away ? next.delete(name) : next.add(name);
+      desk.change({ hidden: next });
+      desk.say(`${kin.length} × ${label} ${away ? "shown" : "hidden"}`);
+    },
+  });
+  box.indeterminate = away > 0 && away < kin.length;
+  const single = (): void => {
+    desk.change({ hidden: alone ? new Set() : new Set(others) });
+    desk.fit();
+    desk.say(alone ? "All parts shown" : `Only ${kin.length} × ${label} shown`);
+  };
+  const fold = (): void => {
+    const next = new Set(unfolded);
+    if (!next.delete(label)) next.add(label);
+    desk.change({ unfolded: next });
+  };
+  const worst = kin.map((body) => worstOf(desk, body)).find((finding) => finding);
+  const row = h(
+    "div",
+    { class: away === kin.length ? "row away" : "row" },
+    h("label", { class: "shown" }, box),
+    h(
+      "button",
+      { class: "item", type: "button", "data-key": `kin ${label}`, "aria-expanded": String(open), onclick: fold },
+      h("span", { class: "name" }, label, signOf(worst)),
+      h(
+        "span",
+        { class: "figure soft" },
+        `${plural(kin.length, "piece")} in ${plural(joints, "joint")} `,
+        h("span", { class: "ask" }, open ? "close" : "list"),
+      ),
+    ),
+    h(
+      "button",
+      { type: "button", "aria-pressed": String(alone), "aria-label": `Only ${label}`, "data-key": `only ${label}`, onclick: single },
+      "Only",
+    ),
+  );
+  return h("li", { class: "kin" }, row, open ? h("ul", { class: "rows" }, ...kin.map((body) => bodyRow(desk, body, true))) : null);
+}
+
+const worstOf = (desk: Desk, body: Body): Finding | undefined =>
+  desk.model.report.findings.find((finding) => !finding.waived && finding.parts.includes(body.name));
+
+const signOf = (worst: Finding | undefined): HTMLElement | null =>
+  worst ? h("span", { class: `sign ${worst.severity}` }, ` ${SIGNS[worst.severity][0]} ${SIGNS[worst.severity][1].toLowerCase()}`) : null;
+
+function bodyRow(desk: Desk, body: Body, short = false): HTMLElement {
   const { units, hidden } = desk.state;
   const shown = !hidden.has(body.name);
   const { part, hardware } = body;
   const size = part
     ? [part.length_mm, part.width_mm, part.thickness_mm].map((mm) => length(mm, units).replace(/ (mm|in)$/, "")).join(" × ")
     : hardware!.label;
-  const worst = desk.model.report.findings.find((finding) => !finding.waived && finding.parts.includes(body.name));
   const toggle = (): void => {
     const next = new Set(hidden);
     if (!next.delete(body.name)) next.add(body.name);
@@ -73,11 +141,9 @@ function bodyRow(desk: Desk, body: Body): HTMLElement {
         "span",
         { class: "name" },
         body.name,
-        worst
-          ? h("span", { class: `sign ${worst.severity}` }, ` ${SIGNS[worst.severity][0]} ${SIGNS[worst.severity][1].toLowerCase()}`)
-          : null,
+        signOf(worstOf(desk, body)),
       ),
-      h("span", { class: "figure soft" }, size),
+      short ? null : h("span", { class: "figure soft" }, size),
     ),
   );
 }

@@ -41,7 +41,7 @@ export function stepLeaf(desk: Desk, step: Step): HTMLElement[] {
       h("button", { type: "button", disabled: at === steps.length - 1, "data-key": "after", onclick: to(at + 1) }, "Next step"),
     ),
     h("h3", {}, "Parts"),
-    h("div", { class: "actions" }, ...step.bodies.filter((name) => !bought.has(name)).map((name) => partButton(desk, name))),
+    h("div", { class: "actions names" }, ...step.bodies.filter((name) => !bought.has(name)).map((name) => partButton(desk, name))),
     ...(step.joints.length
       ? [
           h("h3", {}, "Joints that close"),

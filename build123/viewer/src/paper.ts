@@ -124,7 +124,7 @@ export class Paper {
             ? findingsList(desk)
             : [h("p", { class: "message" }, h("span", { class: "sign good" }, "✓"), " The dry fit found nothing.")]),
           ...(model.report.first_fit && model.report.dry_fit === "passed"
-            ? [h("h3", {}, "Estimate"), h("p", {}, sentences(model.report.first_fit.summary))]
+            ? [h("h3", {}, "Estimate"), ...sentences(model.report.first_fit.summary)]
             : []),
         ];
       case "order":
@@ -165,13 +165,18 @@ function head(desk: Desk, title: string, kind: string): HTMLElement[] {
 function allShown(desk: Desk): HTMLElement {
   const all = (): void => {
     desk.change({ hidden: new Set() });
+    desk.fit();
     desk.say("All parts shown");
   };
+  const parts = desk.model.report.parts.filter((part) => desk.state.hidden.has(part.name)).length;
+  const bought = desk.state.hidden.size - parts;
+  const said = [parts ? plural(parts, "part") : "", bought ? plural(bought, "fitting") : ""].filter(Boolean).join(" and ");
   return h(
     "div",
     { class: "actions" },
-    h("button", { type: "button", "data-key": "all", onclick: all }, `Show all: ${plural(desk.state.hidden.size, "part")} hidden`),
+    h("button", { type: "button", "data-key": "all", onclick: all }, `Show all: ${said} hidden`),
   );
 }
 
-const sentences = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1) + ".";
+const sentences = (text: string): HTMLElement[] =>
+  text.split("; ").map((one) => h("p", {}, `${one.charAt(0).toUpperCase()}${one.slice(1)}.`));

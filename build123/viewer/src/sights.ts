@@ -7,6 +7,10 @@ import { axes, type Rig, type Sight } from "./rig";
 import { clamp } from "./state";
 import { add, dot, scale, sub } from "./vec";
 
+/** A gap is seen as one of so many in the window's height, which shows no less than this. */
+const GAPS = 50;
+const LEAST_MM = 80;
+const DEGREES = 180 / Math.PI;
 const STILL: Vec = [0, 0, 0];
 
 /** All that is drawn, or some bodies of it, in the window. */
@@ -30,8 +34,10 @@ function sightOnFinding(rig: Rig, arranged: Arrangement, index: number): Sight {
   const at = arranged.place(index);
   if (!at || !box) return fitted(rig, arranged, state.sight);
   const lap = model.report.overlaps.find((one) => one.name === finding.overlap)?.mesh;
+  const gap = finding.numbers.gap_mm;
   const close = lap ? rig.spanFor(about(lap.vertices), state.sight) * 1.8 : 0;
-  return { ...state.sight, target: at, span: Math.min(rig.spanFor(box, state.sight), Math.max(close, model.reach * 0.3, 150)) };
+  const span = gap ? Math.max(gap * GAPS, LEAST_MM) : Math.max(close, model.reach * 0.3, 150);
+  return { ...state.sight, target: at, span: Math.min(rig.spanFor(box, state.sight), span) };
 }
 
 /** Where the fits of a joint lie, with its gap open, from the side to which it opens. */
@@ -45,16 +51,25 @@ function sightOnJoint(rig: Rig, arranged: Arrangement, joint: Joint): Sight {
   return { ...sight, target: middle(box), span: Math.max(rig.spanFor(box, sight), reach * 0.9) * 1.15 };
 }
 
-/** The nearest sight to this one from which the direction comes towards the eye. */
+/** A sight near this one from which the direction comes towards the eye, at a slant: straight on, one part would hide the other. */
 function facing(sight: Sight, direction: Vec): Sight {
-  if (dot(axes(sight).back, direction) >= 0.1) return sight;
+  const slant = (one: Sight): boolean => {
+    const towards = dot(axes(one).back, direction);
+    return towards >= 0.1 && towards <= 0.9;
+  };
+  if (slant(sight)) return sight;
   const [x, y, z] = direction.map(Math.abs) as unknown as Vec;
-  if (z >= Math.max(x, y)) return { ...sight, pitch: Math.sign(direction[2]) * Math.max(Math.abs(sight.pitch), 25) };
+  if (z >= Math.max(x, y)) {
+    const flat = Math.abs(Math.sin((2 * sight.yaw) / DEGREES)) < 0.3;
+    const pitch = Math.sign(direction[2]) * clamp(Math.abs(sight.pitch), 25, 50);
+    return { ...sight, yaw: sight.yaw + (flat ? 28 : 0), pitch };
+  }
   const yaw = x > y ? -sight.yaw : 180 - sight.yaw;
   const turned = { ...sight, yaw: ((yaw % 360) + 360) % 360, pitch: clamp(sight.pitch, -40, 40) };
-  return dot(axes(turned).back, direction) >= 0.1
-    ? turned
-    : { ...turned, yaw: (Math.atan2(direction[0], -direction[1]) * 180) / Math.PI + 25 };
+  if (slant(turned)) return turned;
+  const straight = (Math.atan2(direction[0], -direction[1]) * 180) / Math.PI;
+  const side = Math.sin((sight.yaw - straight) / DEGREES) < 0 ? -1 : 1;
+  return { ...sight, yaw: straight + side * 55, pitch: Math.abs(sight.pitch) < 15 ? 15 : turned.pitch };
 }
 
 function about(points: readonly Vec[]): { low: Vec; high: Vec } {

@@ -1,6 +1,6 @@
 // What the page shows, and the same as the part of an address after "#", so that a link shows the same thing.
 import type { Model } from "./model";
-import type { Vec } from "./report";
+import type { Report, Vec } from "./report";
 import type { Sight } from "./rig";
 import type { Units } from "./units";
 
@@ -37,11 +37,29 @@ export interface State {
   readonly tab: Tab;
   readonly tray: Tray;
   readonly query: string;
+  /** Labels of fittings whose list is open. */
+  readonly unfolded: ReadonlySet<string>;
 }
 
 /** The list that a thing is from. */
 export function tabOf(focus: Focus, tab: Tab): Tab {
   return { piece: tab, part: "parts", joint: "joints", finding: "findings", step: "order" }[focus.kind] as Tab;
+}
+
+/** The same thing in the new piece; the piece itself where it is gone. */
+export function stillThere(focus: Focus, before: Report, { report, byName }: Model): Focus {
+  if (focus.kind === "finding") {
+    const told = before.findings[focus.index]!;
+    const index = report.findings.findIndex(
+      (one) => one.id === told.id && one.joint === told.joint && one.parts.join() === told.parts.join(),
+    );
+    return index < 0 ? PIECE : { kind: "finding", index };
+  }
+  const there =
+    (focus.kind === "part" && byName.has(focus.name)) ||
+    (focus.kind === "joint" && report.joints.some((one) => one.id === focus.id)) ||
+    (focus.kind === "step" && !!report.glue_up?.steps.some((one) => one.number === focus.number));
+  return there ? focus : PIECE;
 }
 
 /** What the window may show, mm, and how far from the origin its middle may be. */
