@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from xml.etree import ElementTree
 
 import numpy as np
@@ -16,6 +16,7 @@ from build123.exports.bodies import bodies
 from build123.exports.drawings import DRAWN_MM, THIN_MM
 from build123.exports.job import Job, differs
 from build123.model.frame import Vec
+from build123.model.part import Hardware, Part
 from build123.problem import Finding
 
 NAME = "piece drawings"
@@ -56,10 +57,10 @@ def verify(job: Job, files: Mapping[str, bytes]) -> list[Finding]:
     return found
 
 
-def measured(job: Job) -> Vec:
-    """The piece over all solids, mm: width, depth, height."""
+def measured(job: Job, some: Sequence[Part | Hardware] = ()) -> Vec:
+    """The piece over all solids, or over some, mm: width, depth, height."""
     points = []
-    for body in bodies(job):
+    for body in some or bodies(job):
         frame = body.placement
         points.append(job.meshes[body.shape_key].vertices @ np.array([frame.x, frame.y, frame.z]) + np.array(frame.origin))
     whole = np.concatenate(points)
@@ -89,9 +90,10 @@ def _views_wrong(job: Job, root: ElementTree.Element) -> Iterator[str]:
     bulges = any("A" in path.get("d", "") for group in outline for path in group) or any(
         True for g in outline for _ in g.iter(f"{_SVG}circle")
     )
-    for what, mm, k in (("width", size[0], 0), ("height", size[2], 1)):
+    parts = measured(job, job.design.parts)  # a fitting that stands out may be too thin to be drawn
+    for what, mm, least_mm, k in (("width", size[0], parts[0], 0), ("height", size[2], parts[2], 1)):
         drawn = max((p[k] for p in points), default=0.0) - min((p[k] for p in points), default=0.0)
-        if drawn - mm * scale > DRAWN_MM or (mm * scale - drawn > DRAWN_MM and not bulges):
+        if drawn - mm * scale > DRAWN_MM or (least_mm * scale - drawn > DRAWN_MM and not bulges):
             yield f"draws the {what} as {drawn:.3f} mm where {mm * scale:.3f} mm are to scale"
 
 

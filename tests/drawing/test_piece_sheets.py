@@ -22,7 +22,7 @@ from build123.drawing.standard import standard
 from build123.drawing.svg import render
 from build123.drawing.vocabulary import Circle, Leader, Line, Table
 from build123.kernel import Store
-from build123.pipeline import compile_file, compile_text
+from build123.pipeline import build, compile_file, compile_text
 
 GALLERY = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 STORE = Store()
@@ -353,3 +353,17 @@ def test_openings_are_found_by_hand():
     found = openings([frame, shelf])
     assert [(o.width, o.height) for o in found] == [(pytest.approx(160), pytest.approx(50)), (pytest.approx(160), pytest.approx(50))]
     assert found[0].low == pytest.approx((20, 90)) and openings([shelf]) == []
+
+
+def test_a_point_that_stands_out_of_the_piece_is_no_fault_of_the_drawing(tmp_path):
+    """Fittings too thin to be drawn may reach further out than the outline; the file is written all the same."""
+    text = (
+        "build123: 1\npiece: Tray of long screws\nunits: mm\nstock: {ply: {sheet: birch plywood, thickness: 18}, oak: {board: white oak, thickness: 20}}\n"
+        "parts:\n  rail: {stock: ply, x: 0 to 400, y: 0 to 80, z: 0 to top}\n  top: {stock: oak, x: 0 to 400, y: 0 to 80, z: from 18}\n"
+        "joints:\n  - screws: {through: rail, into: top, size: 4 x 40, count: 3}\n"
+    ).replace("z: 0 to top", "z: up to top")
+    compiled = compile_text(text, STORE)
+    assert [f.id for f in compiled.findings if f.severity.name == "error"] == ["screw-comes-through"]
+    written = build(compiled, tmp_path)
+    assert not [f.message for f in written.findings]
+    assert (tmp_path / compiled.design.slug / "drawings" / "assembly.svg").is_file()
