@@ -23,7 +23,8 @@ THREAD_SHARE = 0.98
 HEIGHTS = (0.1, 0.5, 0.9)
 """Where what is beside is looked at, as shares of the stretch within the part."""
 SAME_MM = 1e-6
-FAR_MM = 1e5
+REACH_MM = 120.0
+"""Wood beside a fastener is told up to here: twice what the widest rule of an end distance asks of the thickest screw."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,21 +74,48 @@ class LocalDriven:
         return Driven(hardware, part, frame.z, point, *sizes, out, beside)
 
 
-def driven_in(legs: tuple[Leg, ...], mesh: Mesh, pose: Pose) -> tuple[LocalDriven, ...]:
+@dataclass(frozen=True, eq=False)
+class Wood:
+    """A part's mesh with the boxes of its triangles, in its own frame, so that only what is near is looked at."""
+
+    mesh: Mesh
+    lows: Floats
+    highs: Floats
+
+    @classmethod
+    def of(cls, mesh: Mesh) -> Wood:
+        """Made ready, once for each distinct part."""
+        corners = mesh.vertices[mesh.faces]
+        return cls(mesh, corners.min(axis=1), corners.max(axis=1))
+
+    def near(self, low: Floats, high: Floats) -> Floats:
+        """Corners (n, 3, 3) of the triangles whose boxes meet a box."""
+        hit = np.all((self.lows <= high) & (self.highs >= low), axis=1)
+        found: Floats = self.mesh.vertices[self.mesh.faces[hit]]
+        return found
+
+
+def driven_in(legs: tuple[Leg, ...], wood: Wood, pose: Pose) -> tuple[LocalDriven, ...]:
     """Legs of a piece of hardware in a part that lies at `pose` in the hardware's frame; those that do not come into its box are left out."""
-    points = pose.points(mesh.vertices)
-    low, high = points.min(axis=0), points.max(axis=0)
+    low, high = pose.boxes(wood.lows.min(axis=0)[None], wood.highs.max(axis=0)[None])
     found = []
     for leg in legs:
         r = leg.diameter_mm / 2
         centre = np.array([leg.x_mm, 0.0])
-        if np.all(low[:2] < centre + r) and np.all(high[:2] > centre - r) and low[2] < leg.length_mm and high[2] > 0.0:
-            found.append(_looked_at(leg, points - np.array([leg.x_mm, 0.0, 0.0]), mesh.faces))
+        if np.all(low[0, :2] < centre + r) and np.all(high[0, :2] > centre - r) and low[0, 2] < leg.length_mm and high[0, 2] > 0.0:
+            around = (
+                np.array([leg.x_mm - REACH_MM, -REACH_MM, low[0, 2] - 1.0]),
+                np.array([leg.x_mm + REACH_MM, REACH_MM, high[0, 2] + 1.0]),
+            )
+            own_low, own_high = pose.back().boxes(around[0][None], around[1][None])
+            corners = wood.near(own_low[0], own_high[0])
+            placed = pose.points(corners.reshape(-1, 3)) - np.array([leg.x_mm, 0.0, 0.0])
+            found.append(_looked_at(leg, placed.reshape(-1, 3, 3), float(low[0, 2]), float(high[0, 2])))
     return tuple(found)
 
 
-def _looked_at(leg: Leg, points: Floats, faces: np.ndarray[tuple[int, ...], np.dtype[np.int64]]) -> LocalDriven:
-    corners = points[faces]
+def _looked_at(leg: Leg, corners: Floats, low: float, high: float) -> LocalDriven:
+    """`corners` are the triangles near the leg, `low` and `high` the ends of the part along it."""
     near = _near_axis(corners, leg.diameter_mm)
     bites, gaps, ends = [], [], []
     for k in range(EDGE_RAYS):
@@ -103,9 +131,10 @@ def _looked_at(leg: Leg, points: Floats, faces: np.ndarray[tuple[int, ...], np.d
     middle = int(order[EDGE_RAYS // 2])
     tip = float(np.nanmedian(ends)) if not np.all(np.isnan(ends)) else math.nan
     beyond = None if math.isnan(tip) else tip - leg.length_mm
-    low, high = float(points[:, 2].min()), float(points[:, 2].max())
     top, bottom = max(low, leg.head_mm, 0.0), min(high, leg.length_mm)
-    beside = _beside(corners, [top + share * (bottom - top) for share in HEIGHTS]) if bottom > top else ()
+    axis = _stretches(corners[near], 1e-4 * math.cos(SPIN_RAD), 1e-4 * math.sin(SPIN_RAD))
+    heights = [top + share * (bottom - top) for share in HEIGHTS] if bottom > top else []
+    beside = _beside(corners, [(height, any(a < height < b for a, b in axis)) for height in heights]) if heights else ()
     return LocalDriven(leg, float(bites[middle]), float(gaps[middle]), beyond, tip if beyond is not None else 0.0, beside)
 
 
@@ -147,21 +176,22 @@ def _paired(crossings: list[tuple[float, bool]]) -> list[tuple[float, float]]:
     return found
 
 
-def _beside(corners: Floats, heights: list[float]) -> tuple[tuple[float, float, float], ...]:
-    """Angle, air and wood of each direction: the least air, and the least that lies between the axis and the next face."""
-    air, reach = np.full(AROUND, FAR_MM), np.full(AROUND, FAR_MM)
-    for height in heights:
+def _beside(corners: Floats, heights: list[tuple[float, bool]]) -> tuple[tuple[float, float, float], ...]:
+    """Angle, air and wood of each direction: the least air, and the least that lies between the axis and the next face.
+
+    `heights` tell of each whether the axis lies in the wood there.
+    """
+    air, reach = np.full(AROUND, REACH_MM), np.full(AROUND, REACH_MM)
+    for height, inside in heights:
         segments = _cut_at(corners, height)
-        if not len(segments):
-            continue
         for k in range(AROUND):
-            stretches = _along(segments, 2 * math.pi * k / AROUND)
+            stretches = _along(segments, 2 * math.pi * k / AROUND) or ([(0.0, REACH_MM)] if inside else [])
             if stretches:
                 start, end = stretches[0]
                 air[k], reach[k] = min(air[k], max(start, 0.0)), min(reach[k], end)
             else:
                 reach[k] = 0.0
-    return tuple((2 * math.pi * k / AROUND, float(min(air[k], FAR_MM)), float(max(0.0, reach[k] - air[k]))) for k in range(AROUND))
+    return tuple((2 * math.pi * k / AROUND, float(air[k]), float(max(0.0, reach[k] - air[k]))) for k in range(AROUND))
 
 
 def _cut_at(corners: Floats, height: float) -> Floats:
@@ -188,19 +218,19 @@ def _cut_at(corners: Floats, height: float) -> Floats:
 
 
 def _along(segments: Floats, angle: float) -> list[tuple[float, float]]:
-    """The stretches of wood on a ray from the axis; one that starts in the wood starts at 0."""
+    """The stretches of wood on a ray from the axis; one that starts in the wood starts at 0, one that goes on ends at `REACH_MM`."""
     ray = np.array([math.cos(angle), math.sin(angle)])
     side = np.array([-ray[1], ray[0]])
     h0, h1 = segments[:, 0] @ side, segments[:, 1] @ side
     met = (h0 > 0) != (h1 > 0)
-    if not met.any():
-        return []
     start, end, h0, h1 = segments[met, 0], segments[met, 1], h0[met], h1[met]
     share = h0 / (h0 - h1)
     places = (start + share[:, None] * (end - start)) @ ray
     ahead = places > 0.0
     # with the wood to the left of a segment, one that goes down past the ray has the wood beyond it
-    crossings = sorted((float(t), bool(down)) for t, down in zip(places[ahead], (h0 > h1)[ahead], strict=True))
+    crossings = sorted((float(t), bool(down)) for t, down in zip(places[ahead], (h0 > h1)[ahead], strict=True) if t < REACH_MM)
     if crossings and not crossings[0][1]:
         crossings = [(0.0, True), *crossings]
+    if crossings and crossings[-1][1]:
+        crossings.append((REACH_MM, False))
     return _paired(crossings)

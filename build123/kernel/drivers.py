@@ -23,6 +23,7 @@ HANDLE_MM, HANDLE_THICK_MM = 100.0, 25.0
 HAND_SHARE = 1 / 3
 """A hand turns the handle when no more than a third of the room around it is taken (judgement: beside a wall, in a corner)."""
 IN_THE_WAY_MM3 = 1.0
+HAIR_MM = 1e-3
 SIDES = 32
 
 
@@ -59,7 +60,7 @@ class Drivers:
         end, long = top - self._driver_mm, min(HANDLE_MM, self._driver_mm / 2)
         shaft, hand = min(SHAFT_MM, screw.head_mm) / 2, max(self._hand_mm, HANDLE_THICK_MM) / 2
         tool = _cylinder(self._driver_mm, shaft, end) + _cylinder(long, HANDLE_THICK_MM / 2, end)
-        return tool, _cylinder(long, hand, end), Box((-hand, -hand, end), (hand, hand, top))
+        return tool, _cylinder(long, hand, end), Box((-hand, -hand, end), (hand, hand, top - HAIR_MM))
 
     def _mesh(self, body: Part | Hardware) -> manifold3d.Manifold:
         from build123.kernel.interference import manifold_of

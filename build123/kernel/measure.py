@@ -13,7 +13,7 @@ from build123.model.part import Hardware, Part
 if TYPE_CHECKING:
     from build123.kernel.coaxial import LocalBoreGap
     from build123.kernel.contacts import LocalGap
-    from build123.kernel.driven import LocalDriven
+    from build123.kernel.driven import LocalDriven, Wood
     from build123.kernel.faces import ShapeFaces
     from build123.kernel.interference import Claim, LocalOverlap
 
@@ -53,6 +53,7 @@ class Measurements:
         self._claims: Recent[str, Claim] = Recent(SHAPES_KEPT)
         self._gaps: Recent[tuple[object, ...], tuple[tuple[LocalGap, ...], tuple[LocalBoreGap, ...]]] = Recent(PAIRS_KEPT)
         self._overlaps: Recent[tuple[object, ...], LocalOverlap | None] = Recent(PAIRS_KEPT)
+        self._wood: Recent[str, Wood] = Recent(SHAPES_KEPT)
         self._driven: Recent[tuple[object, ...], tuple[LocalDriven, ...]] = Recent(PAIRS_KEPT)
 
     def faces(self, body: Body) -> ShapeFaces:
@@ -90,13 +91,15 @@ class Measurements:
 
     def driven(self, thing: Body, part: Body) -> tuple[LocalDriven, ...]:
         """How the legs of a fastener stand in a part, in the frame of the fastener."""
-        from build123.kernel.driven import driven_in, legs_of
+        from build123.kernel.driven import Wood, driven_in, legs_of
 
         legs = legs_of(thing.thing) if thing.thing is not None else ()
         if not legs:
             return ()
         pose = Pose.of(thing.placement, part.placement)
-        return self._driven.get((thing.key, legs, part.key, pose.key), lambda: driven_in(legs, part.mesh(), pose))
+        return self._driven.get(
+            (thing.key, legs, part.key, pose.key), lambda: driven_in(legs, self._wood.get(part.key, lambda: Wood.of(part.mesh())), pose)
+        )
 
     def _claim(self, body: Body) -> Claim:
         from build123.kernel.interference import claim_of

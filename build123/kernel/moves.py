@@ -8,13 +8,14 @@ import numpy as np
 
 from build123.kernel.bodies import Floats, Pose
 from build123.model.frame import Vec, add, scale
-from build123.model.part import Hardware, Part, Rod
+from build123.model.part import Hardware, Part, Rod, Screw
 
 if TYPE_CHECKING:
     import manifold3d
 
     from build123.kernel.store import Store
 
+HAIR_MM = 1e-3
 ROUND_SLACK_MM = 0.15
 """Round hardware is taken this much thinner all round while it moves: more than a mesh's chords leave its hole (0.1 mm)."""
 
@@ -59,6 +60,11 @@ class WaysOut:
 
     def _passes(self, thing: Hardware, local: Vec, travel_mm: float, body: Part | Hardware, pose: Pose, tolerance_mm: float) -> bool:
         points = thinned(thing, self._store.mesh(thing).vertices)
+        if thing.bites and isinstance(thing.solid, Rod | Screw):
+            if local == (0.0, 0.0, 1.0):
+                return False  # nothing that is driven comes out by its point
+            if local == (0.0, 0.0, -1.0) and not _reaches(points, _corners(self._store, body), travel_mm, pose):
+                return True  # it sweeps only what lies behind its head, and the body is not there
         import manifold3d
 
         home = manifold3d.Manifold.hull_points(points)
@@ -73,6 +79,22 @@ class WaysOut:
         if body.shape_key not in self._wood:
             self._wood[body.shape_key] = manifold_of(self._store.mesh(body))
         return self._wood[body.shape_key]
+
+
+def _reaches(points: Floats, other: Floats, travel_mm: float, pose: Pose) -> bool:
+    """Whether the box of what a fastener sweeps behind its head comes into the box of a body; `other` are corners of that box."""
+    low, high = points.min(axis=0), points.max(axis=0)
+    placed = pose.points(other)
+    own_low, own_high = placed.min(axis=0) + HAIR_MM, placed.max(axis=0) - HAIR_MM
+    swept_low, swept_high = np.array([low[0], low[1], low[2] - travel_mm]), np.array([high[0], high[1], low[2]])
+    return bool(np.all(own_low < swept_high) and np.all(own_high > swept_low))
+
+
+def _corners(store: Store, body: Part | Hardware) -> Floats:
+    """The corners (8, 3) of a body's box, in its own frame."""
+    vertices = store.mesh(body).vertices
+    low, high = vertices.min(axis=0), vertices.max(axis=0)
+    return np.array([[x, y, z] for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])])
 
 
 def thinned(body: Part | Hardware, vertices: Floats) -> Floats:

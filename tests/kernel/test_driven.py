@@ -8,7 +8,7 @@ import cadquery as cq
 import pytest
 
 from build123.kernel.bodies import Pose
-from build123.kernel.driven import Leg, LocalDriven, driven_in
+from build123.kernel.driven import REACH_MM, Leg, LocalDriven, Wood, driven_in
 from build123.kernel.mesh import mesh_of
 from build123.model.frame import Frame, Vec
 
@@ -17,7 +17,9 @@ BOARD = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 
 def looked(solid: cq.Shape, at: Vec, leg: Leg) -> LocalDriven:
     frame = Frame(at, BOARD.x, BOARD.y, BOARD.z)
-    (one,) = driven_in((leg,), mesh_of(cq.Solid(solid.wrapped) if len(solid.Solids()) != 1 else solid.Solids()[0]), Pose.of(frame, BOARD))
+    (one,) = driven_in(
+        (leg,), Wood.of(mesh_of(cq.Solid(solid.wrapped) if len(solid.Solids()) != 1 else solid.Solids()[0])), Pose.of(frame, BOARD)
+    )
     return one
 
 
@@ -37,7 +39,7 @@ def test_bite_and_what_is_left_beyond_the_point(up: float, bite: float, beyond: 
 
 def test_what_lies_beside_in_each_direction() -> None:
     one = looked(board(), (60.0, 30.0, -5.0), Leg(0.0, 4.0, 20.0))
-    assert beside(one, 0) == pytest.approx((0.0, 140.0)) and beside(one, 180) == pytest.approx((0.0, 60.0))
+    assert beside(one, 0) == pytest.approx((0.0, REACH_MM)) and beside(one, 180) == pytest.approx((0.0, 60.0))
     assert beside(one, 90) == pytest.approx((0.0, 50.0)) and beside(one, 270) == pytest.approx((0.0, 30.0))
     assert sum(beside(one, 45)) == pytest.approx(50 * math.sqrt(2))
 
@@ -57,4 +59,4 @@ def test_a_hole_across_the_way_breaks_the_bite() -> None:
 
 def test_a_screw_beside_the_board_is_not_in_it() -> None:
     frame = Frame((220.0, 30.0, 0.0), BOARD.x, BOARD.y, BOARD.z)
-    assert driven_in((Leg(0.0, 4.0, 20.0),), mesh_of(cq.Solid.makeBox(200, 80, 18)), Pose.of(frame, BOARD)) == ()
+    assert driven_in((Leg(0.0, 4.0, 20.0),), Wood.of(mesh_of(cq.Solid.makeBox(200, 80, 18))), Pose.of(frame, BOARD)) == ()
