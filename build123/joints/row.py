@@ -115,6 +115,7 @@ class InARow(JointEntry):
                         "off-strip",
                         f"{self.one_of_them} at {show_length(why.value, at.units)} is not on {meets}, which is {shown} long",
                         why.span or at.span,
+                        change=f"give it from the left, front or lower end of the strip, between {show_length(thick_mm / 2, at.units)} and {show_length(length_mm - thick_mm / 2, at.units)}",
                     )
             return [(w.value, w) for w in found]
         usual = 25.4 if at.units == "in" else 25.0
@@ -125,13 +126,19 @@ class InARow(JointEntry):
                 "off-strip",
                 f"{meets} is {shown} long, so {self.one_of_them} cannot be {show_length(ends.value, at.units)} from both ends",
                 ends.span or at.span,
+                change=f"take `ends` of no more than half of that, {show_length(length_mm / 2, at.units)}",
             )
         count = self._how_many(at, between, length_mm, thick_mm, pitch_mm, least)
         if count == 1:
             return [(length_mm / 2, Why("position", length_mm / 2, "in the middle of the strip", span=at.span))]
         step = between / (count - 1)
         if step < thick_mm:
-            raise SpecError.at("row-spacing", f"{count} {self.KEY} do not fit on {shown}", at.span)
+            raise SpecError.at(
+                "row-spacing",
+                f"{count} {self.KEY} do not fit on {shown}",
+                at.span,
+                change="take fewer, or a shorter distance from the ends with `ends`",
+            )
         return [
             (
                 ends.value + k * step,
@@ -149,7 +156,12 @@ class InARow(JointEntry):
         if self.every is not None:
             every = at.length(self.every, "every")
             if every.value < thick_mm:
-                raise SpecError.at("row-spacing", f"{self.KEY} this close would run into each other", every.span or at.span)
+                raise SpecError.at(
+                    "row-spacing",
+                    f"{self.KEY} this close would run into each other",
+                    every.span or at.span,
+                    change=f"leave more than {show_length(thick_mm, at.units)} from one to the next",
+                )
             return math.ceil(between / every.value - 1e-9) + 1
         return max(least, int(length_mm // pitch_mm) + 1)
 
