@@ -9,7 +9,18 @@ from build123.drawing.numbers import Numbers
 from build123.drawing.plans import SAME_MM, Axis, Corners, SectionOf, Spot, ViewPlan
 from build123.drawing.solid import Polyhedron, box_of
 from build123.drawing.vocabulary import Cover
-from build123.drawing.wording import SURFACES, arris_words, from_side, listed, nearest_side, radii_note, radius_mm, side_name, towards
+from build123.drawing.wording import (
+    SURFACES,
+    arris_words,
+    from_side,
+    listed,
+    nearest_side,
+    radii_note,
+    radius_mm,
+    side_name,
+    towards,
+    trimmed,
+)
 from build123.model.feature import Feature, Outline, Pocket, Profile, Surface, Trim
 from build123.model.frame import Vec, Vec2, add, dot, scale
 from build123.model.part import Part
@@ -166,12 +177,12 @@ def plan_trim(view: ViewPlan, part: Part, feature: Feature, trim: Trim, n: Numbe
     corners = None
     words = _line_words(view, part, box, trim) if abs(dot(normal, look.towards)) < FLAT else ""
     if not words:
-        text = f"{feature.about.label} {towards(part, normal)}, to its corners"
+        text = f"{trimmed(feature)} {towards(part, normal)}, to its corners"
         heads = ("corner", from_side(part, look, (1.0, 0.0, 0.0)), from_side(part, look, (0.0, 1.0, 0.0)), "from worked face")
         rows = [heads, *((str(k), n.length(p[0]), n.length(p[1]), n.length(part.thickness_mm - p[2])) for k, p in enumerate(face, 1))]
         corners = Corners("corners of the cut", tuple(rows), (Cover(id, "outline"),))
     else:
-        text = f"{feature.about.label} {words}"
+        text = f"{trimmed(feature)} {words}"
         axes: tuple[tuple[Axis, int], ...] = (("u", 0), ("v", 1))
         for axis, k in axes:
             for told, at in enumerate([at for at in distinct(p[k] for p in points) if view.inside(axis, at)], 1):
