@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -190,7 +191,15 @@ def plan_trim(view: ViewPlan, part: Part, feature: Feature, trim: Trim, n: Numbe
                 view.station(axis, at, (min(across), max(across)), Cover(id, f"{axis}{told}"))
         text += f" ({n.angle(_slant_deg(view, trim))})"
     middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
-    view.spots.append(Spot(text, (id,), (Cover(id, "angle"),), feature.about.members, middle, low, high, corners=corners))
+    others = _along([(q[0], q[1]) for q in points]) if words else ()
+    covers = (Cover(id, "angle"),)
+    view.spots.append(Spot(text, (id,), covers, feature.about.members, middle, low, high, corners=corners, others=others))
+
+
+def _along(points: Sequence[Vec2]) -> tuple[Vec2, ...]:
+    """Where else on the line of a cut that is seen on edge a leader may point."""
+    p, q = max(itertools.combinations(points, 2), key=lambda pair: round(math.dist(*pair), 6))
+    return tuple((p[0] + (q[0] - p[0]) * f, p[1] + (q[1] - p[1]) * f) for f in (0.3, 0.7, 0.15, 0.85))
 
 
 def _slant_deg(view: ViewPlan, trim: Trim) -> float:
