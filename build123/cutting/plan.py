@@ -14,7 +14,7 @@ from build123.cutting.flat import Flat, flat_of, less
 from build123.cutting.holes import hole_operations
 from build123.cutting.operation import CutFace, Operation, Relieved, Remark, Side
 from build123.cutting.relief import reliefs
-from build123.cutting.remarks import elsewhere, remark
+from build123.cutting.remarks import elsewhere, remark, several
 from build123.cutting.shapes import Taken, pocket_taken, trench_taken
 from build123.cutting.sides import SIDES, extent, side_of
 from build123.drawing.wording import side_name
@@ -131,7 +131,7 @@ def _face(part: Part, surface: Surface, files: Sequence[Surface], outlined: bool
     taken = [one for one, _ in work.taken]
     operations: list[Operation] = [*clear(taken, solid, (low, high), cutters), *reliefs(work.taken, solid, cutters)]
     operations += [*dict.fromkeys(work.holes), *freeing]
-    remarks = [*work.remarks]
+    remarks = [several(one, times) for one, times in Counter(work.remarks).items()]
     remarks += [made for one in found.told if _home(part, one, files, found) == surface and (made := remark(part, side, one))]
     if side.surface[1] == "z":
         others = Counter((s, elsewhere(part, one)) for s in files if s != surface for one in found.work[s].features)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from typing_extensions import assert_never
 
@@ -53,6 +54,11 @@ def remark(part: Part, side: Side, feature: Feature) -> Remark | None:
 def cone_remark(part: Part, feature: Feature, hole: Hole) -> Remark:
     """A hole whose plain steps are cut but whose cone starts below the face."""
     return Remark(f"{NOT_CUT}the cone of {hole_note(part, feature, hole, MM)}", True)
+
+
+def several(one: Remark, times: int) -> Remark:
+    """What is said of so many features alike, once."""
+    return one if times == 1 else replace(one, text=f"{NOT_CUT}{times} x {one.text.removeprefix(NOT_CUT)}")
 
 
 def elsewhere(part: Part, feature: Feature) -> str:

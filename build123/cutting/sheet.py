@@ -14,8 +14,8 @@ from build123.drawing.lettering import Rect, fitted, text_width, wrapped
 from build123.drawing.standard import FILING_MARGIN_MM, MARGIN_MM, standard
 from build123.drawing.titleblock import FAILED, band, frame_lines
 from build123.drawing.vocabulary import Group, Label, Sheet, Size, Table
+from build123.fields.quantity import Units
 from build123.model.part import Stock
-from build123.trade.cutters import cutters
 
 TEXT_MM = 2.2
 ROW_MM = 4.0
@@ -33,7 +33,7 @@ class Handing:
     """What the sheet tells of. `trials` tells whether there is a piece to try fits on."""
 
     piece: str
-    units: str
+    units: Units
     handed: Sequence[Handed]
     stocks: Sequence[Stock]
     hangs: Sequence[Hangs]
@@ -112,7 +112,7 @@ def _blocks(handing: Handing, wide: float) -> list[_Block]:
     blocks.append(
         _columns(
             "tools: each is the largest that does it; drawn without tool offset",
-            [("tool", "does"), *tools(handing.handed, cutters(handing.units))],
+            [("tool", "does"), *tools(handing.handed, handing.units)],
             wide,
         )
     )
@@ -193,10 +193,11 @@ def _stocks(handing: Handing) -> list[tuple[str, ...]]:
 
 def _left(handing: Handing) -> list[str]:
     past = overrun_mm(handing.handed)
+    room = f"a cutter and {MM.length(past)} mm, for open trench ends run past the edge" if past else "a cutter between them"
     said = [
         "Tool offset, feeds, speeds, which side the cutter climbs on, and the order within a file: inside first, outline last.",
         "Tabs or an onion skin, the spoilboard, and how far to cut into it: OUTLINE and THROUGH stop at the underside.",
-        f"Laying parts out along the grain: leave a cutter and {MM.length(past)} mm, for open trench ends run past the edge.",
+        f"Laying parts out along the grain: leave {room}.",
     ]
     if any(isinstance(operation, Relieved) for one in handing.handed for face in one.faces for operation in face.operations):
         said.append("RELIEF takes the round out of corners that something square seats in: cut it, or chop the corners square.")

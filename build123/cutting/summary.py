@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from build123.cutting.figures import MM
 from build123.cutting.operation import Cleared, CutFace, Drilled, Relieved
 from build123.cutting.remarks import NOT_CUT
+from build123.drawing.numbers import Numbers
+from build123.fields.quantity import Units
 from build123.fields.show import plural
 from build123.model.frame import EXACT_MM
 from build123.model.part import Part
-from build123.trade.cutters import Cutter
+from build123.trade.cutters import Cutter, cutters
 
 NARROW_MM = 75.0
 SMALL_CM2 = 250.0
@@ -35,12 +37,13 @@ class Handed:
         return min(first.width_mm, first.length_mm) < NARROW_MM or first.width_mm * first.length_mm < SMALL_CM2 * 100
 
 
-def tools(handed: Iterable[Handed], sold: Sequence[Cutter]) -> list[tuple[str, str]]:
+def tools(handed: Iterable[Handed], units: Units) -> list[tuple[str, str]]:
     """Each tool with all that it does: cutters, the largest first, then drills, the smallest first, then countersinks.
 
-    `sold` are the cutters that reliefs were drawn for.
+    Drills are said as the spec's units say them, with mm beside, which is what the layers say.
     """
-    cutters: dict[Cutter | None, Counter[str]] = {}
+    sold = cutters(units)
+    milled: dict[Cutter | None, Counter[str]] = {}
     drills: dict[float, list[tuple[float | None, float]]] = {}
     sinks: dict[float, Counter[float]] = {}
     for one in handed:
@@ -48,21 +51,26 @@ def tools(handed: Iterable[Handed], sold: Sequence[Cutter]) -> list[tuple[str, s
             for operation in face.operations * len(one.parts):
                 match operation:
                     case Cleared():
-                        cutters.setdefault(operation.cutter, Counter())[operation.kind.value] += 1
+                        milled.setdefault(operation.cutter, Counter())[operation.kind.value] += 1
                     case Relieved():
                         one_of = next((cutter for cutter in sold if abs(cutter.radius_mm - operation.radius_mm) < EXACT_MM), None)
-                        cutters.setdefault(one_of, Counter())["RELIEF"] += 1
+                        milled.setdefault(one_of, Counter())["RELIEF"] += 1
                     case Drilled(cone_deg=0.0):
                         deep = None if operation.through else operation.depth_mm
                         drills.setdefault(operation.diameter_mm, []).append((deep, operation.tip_deg))
                     case Drilled():
                         sinks.setdefault(operation.cone_deg, Counter())[operation.diameter_mm] += 1
-    known = sorted((one for one in cutters if one is not None), key=lambda cutter: -cutter.diameter_mm)
-    rows = [(f"cutter, {one.label} or less", _counted(cutters[one])) for one in known]
-    if None in cutters:
-        rows.append(("a cutter smaller than common ones", _counted(cutters[None])))
-    rows += [(f"drill, {MM.length(diameter)} mm", _holes(steps)) for diameter, steps in sorted(drills.items())]
+    known = sorted((one for one in milled if one is not None), key=lambda cutter: -cutter.diameter_mm)
+    rows = [(f"cutter, {one.label} or less", _counted(milled[one])) for one in known]
+    if None in milled:
+        rows.append(("a cutter smaller than common ones", _counted(milled[None])))
+    rows += [(f"drill, {_drill(diameter, units)}", _holes(steps)) for diameter, steps in sorted(drills.items())]
     return [*rows, *((f"countersink, {MM.angle(cone)}", _sunk(wide)) for cone, wide in sorted(sinks.items()))]
+
+
+def _drill(diameter_mm: float, units: Units) -> str:
+    in_mm = f"{MM.length(diameter_mm)} mm"
+    return in_mm if units == "mm" else f"{Numbers(units).length(diameter_mm)} {units} ({in_mm})"
 
 
 def _counted(kinds: Counter[str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from build123.drawing.numbers import Numbers
-from build123.drawing.wording import SURFACES, fit_note, radii_note, side_name, towards
+from build123.drawing.wording import SURFACES, fit_note, radii_note, side_name, towards, trimmed
 from build123.model.feature import EndKind, Feature, Pocket, Profile, Trench, Trim
 from build123.model.frame import dot
 from build123.model.part import Part
@@ -65,5 +65,5 @@ def trim_note(part: Part, feature: Feature, trim: Trim, n: Numbers) -> str:
     if tilt > 0.005 and side[1] != "z":
         said.append(f"({n.angle(tilt)}) off square through the thickness")
     if side[1] == "z":
-        said = [f"({n.angle(90 - tilt)}) to the face"]
-    return f"{feature.about.label} {side_name(part, side)} " + ", ".join(said)
+        said = [f"leaning ({n.angle(90 - tilt)})"]
+    return f"{trimmed(feature)} {side_name(part, side)}, " + ", ".join(said)

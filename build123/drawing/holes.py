@@ -55,6 +55,8 @@ def hole_rows(view: Viewing, note: str, holes: Sequence[tuple[Feature, Vec2]], n
 
 def _row_text(start: float, step: float, more: int, n: Numbers) -> str:
     """A pitch that is no round figure would add up along the row, so that the last hole is given instead."""
+    if more == 1:
+        return f"{n.length(start)} and {n.length(start + step)}"
     if abs(step - n.value(n.length(step))) * more < PITCH_MM:
         return f"{n.length(start)}, then {more} more, {n.length(step)} apart"
     return f"{n.length(start)} to {n.length(start + step * more)} in {more} equal steps"
@@ -64,7 +66,7 @@ _Holes = list[tuple[Feature, Vec2]]
 
 
 def _runs(holes: _Holes, axis: int) -> tuple[list[_Holes], _Holes]:
-    """Stretches of three or more holes on one line at one pitch, and the rest."""
+    """Stretches of three or more holes on one line at one pitch, or of the only two for a part, and the rest."""
     runs: list[_Holes] = []
     rest: _Holes = []
     k = 0
@@ -79,10 +81,17 @@ def _runs(holes: _Holes, axis: int) -> tuple[list[_Holes], _Holes]:
                 and holes[end][0].about.members == holes[k][0].about.members
             ):
                 end += 1
-        if end - k >= 3:
+        if end - k >= 3 or (end - k == 2 and _pair(holes, k)):
             runs.append(holes[k:end])
         else:
             end = k + 1
             rest.append(holes[k])
         k = end
     return runs, rest
+
+
+def _pair(holes: _Holes, k: int) -> bool:
+    """Whether a hole and the next are the only ones for their part among those that stand beside them."""
+    members = holes[k][0].about.members
+    beside = [*holes[max(k - 1, 0) : k], *holes[k + 2 : k + 3]]
+    return bool(members) and all(one.about.members != members for one, _ in beside)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -9,7 +10,18 @@ from build123.drawing.numbers import Numbers
 from build123.drawing.plans import SAME_MM, Axis, Corners, SectionOf, Spot, ViewPlan
 from build123.drawing.solid import Polyhedron, box_of
 from build123.drawing.vocabulary import Cover
-from build123.drawing.wording import SURFACES, arris_words, from_side, listed, nearest_side, radii_note, radius_mm, side_name, towards
+from build123.drawing.wording import (
+    SURFACES,
+    arris_words,
+    from_side,
+    listed,
+    nearest_side,
+    radii_note,
+    radius_mm,
+    side_name,
+    towards,
+    trimmed,
+)
 from build123.model.feature import Feature, Outline, Pocket, Profile, Surface, Trim
 from build123.model.frame import Vec, Vec2, add, dot, scale
 from build123.model.part import Part
@@ -166,12 +178,12 @@ def plan_trim(view: ViewPlan, part: Part, feature: Feature, trim: Trim, n: Numbe
     corners = None
     words = _line_words(view, part, box, trim) if abs(dot(normal, look.towards)) < FLAT else ""
     if not words:
-        text = f"{feature.about.label} {towards(part, normal)}, to its corners"
+        text = f"{trimmed(feature)} {towards(part, normal)}, to its corners"
         heads = ("corner", from_side(part, look, (1.0, 0.0, 0.0)), from_side(part, look, (0.0, 1.0, 0.0)), "from worked face")
         rows = [heads, *((str(k), n.length(p[0]), n.length(p[1]), n.length(part.thickness_mm - p[2])) for k, p in enumerate(face, 1))]
         corners = Corners("corners of the cut", tuple(rows), (Cover(id, "outline"),))
     else:
-        text = f"{feature.about.label} {words}"
+        text = f"{trimmed(feature)} {words}"
         axes: tuple[tuple[Axis, int], ...] = (("u", 0), ("v", 1))
         for axis, k in axes:
             for told, at in enumerate([at for at in distinct(p[k] for p in points) if view.inside(axis, at)], 1):
@@ -179,7 +191,15 @@ def plan_trim(view: ViewPlan, part: Part, feature: Feature, trim: Trim, n: Numbe
                 view.station(axis, at, (min(across), max(across)), Cover(id, f"{axis}{told}"))
         text += f" ({n.angle(_slant_deg(view, trim))})"
     middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
-    view.spots.append(Spot(text, (id,), (Cover(id, "angle"),), feature.about.members, middle, low, high, corners=corners))
+    others = _along([(q[0], q[1]) for q in points]) if words else ()
+    covers = (Cover(id, "angle"),)
+    view.spots.append(Spot(text, (id,), covers, feature.about.members, middle, low, high, corners=corners, others=others))
+
+
+def _along(points: Sequence[Vec2]) -> tuple[Vec2, ...]:
+    """Where else on the line of a cut that is seen on edge a leader may point."""
+    p, q = max(itertools.combinations(points, 2), key=lambda pair: round(math.dist(*pair), 6))
+    return tuple((p[0] + (q[0] - p[0]) * f, p[1] + (q[1] - p[1]) * f) for f in (0.3, 0.7, 0.15, 0.85))
 
 
 def _slant_deg(view: ViewPlan, trim: Trim) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from build123.drawing.expand import column_widths
 from build123.drawing.layout import Block
-from build123.drawing.lettering import wrapped
+from build123.drawing.lettering import fitted, wrapped
 from build123.drawing.numbers import Numbers
 from build123.drawing.plans import ViewPlan
 from build123.drawing.sections import SectionBlock
@@ -19,6 +19,8 @@ from build123.model.part import Part
 
 WIDEST_MM = 98.0
 """Of a column."""
+MEMBER_MM = 34.0
+"""Of a part's name in the title of a table."""
 ROW_HEIGHTS = 1.75
 """Row height in heights of capitals."""
 
@@ -108,11 +110,19 @@ def corner_pieces(plans: Sequence[ViewPlan], marks: dict[str, str], rows_each: i
                 continue
             mark = marks[spot.note]
             numbers[mark] = numbers.get(mark, 0) + 1
-            many = sum(1 for p in plans for s in p.spots if s.note == spot.note) > 1
-            name = f"{mark}, {numbers[mark]}: {spot.corners.what}" if many else f"{mark}: {spot.corners.what}"
+            same = [s.members for p in plans for s in p.spots if s.note == spot.note]
+            which = ""
+            if len(same) > 1:
+                which = f" {fitted(spot.members[0], standard.text_mm, MEMBER_MM)}" if _told_apart(same) else f", {numbers[mark]}"
+            name = f"{mark}{which}: {spot.corners.what}"
             heads, *rows = spot.corners.rows
             found += _pieces(name, heads, rows, spot.corners.covers, rows_each, standard)
     return found
+
+
+def _told_apart(members: Sequence[tuple[str, ...]]) -> bool:
+    """Whether features alike are told apart by the one part that each is for, as the views say them."""
+    return all(len(names) == 1 for names in members) and len(set(members)) == len(members)
 
 
 def hole_pieces(part: Part, plan: ViewPlan, marks: dict[str, str], rows_each: int, standard: Standard) -> list[Piece]:

@@ -47,11 +47,11 @@ _NX, _NY, _NZ = (-1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0)
 
 
 def viewings(part: Part) -> tuple[Viewing, ...]:
-    """The worked face, an end for the thickness, the front edge where there is work at all, and every side that has work on it."""
+    """The worked face, an end for the thickness, every side that has work on it, and the front edge where it shows more than these."""
     corner = (0.0, 0.0, part.thickness_mm)
     used = set(_surfaces(part.features))
     views = [Viewing("face", "+z", _X, _Y, _Z, corner, "face")]
-    if any(not isinstance(feature.geometry, Mark) for feature in part.features):
+    if any(_shown_on_edge(feature) for feature in part.features):
         views.append(Viewing("front edge", "-y", _X, _Z, _NY, corner, "below"))
     if "+x" in used or "-x" not in used:
         views.append(Viewing("right end", "+x", _NZ, _Y, _X, corner, "right"))
@@ -63,6 +63,14 @@ def viewings(part: Part) -> tuple[Viewing, ...]:
         views.append(Viewing("underside", "-z", _X, _NY, _NZ, corner, "under"))
     views.extend(_square_to_trims(part, corner))
     return tuple(views)
+
+
+def _shown_on_edge(feature: Feature) -> bool:
+    """Whether the front edge shows something of it. Holes in the other edge and in ends are hidden there, and have views of their own."""
+    shape = feature.geometry
+    if isinstance(shape, Hole):
+        return shape.datum.surface not in ("+x", "-x", "+y")
+    return not isinstance(shape, Mark)
 
 
 def _surfaces(features: Iterable[Feature]) -> Iterable[Surface]:

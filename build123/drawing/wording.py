@@ -122,7 +122,7 @@ def hole_words(part: Part, hole: Hole, n: Numbers) -> str:
     frame = hole.datum.frame
     if hole.slot != (0.0, 0.0):
         steps = _by_sides(part, frame.vector((*hole.slot, 0.0)))
-        text += ", slotted " + listed([f"{n.length(size)} towards the {name}" for name, size in steps]) + " between centres"
+        text += ", slotted " + listed([f"{n.length(size)} towards the {name}" for name, size in steps]) + " between centres, half each way"
     if math.hypot(hole.axis[0], hole.axis[1]) > -hole.axis[2] * 1e-4:
         sideways = _by_sides(part, frame.vector((hole.axis[0], hole.axis[1], 0.0)))
         turns = [(name, math.degrees(math.atan2(size, -hole.axis[2]))) for name, size in sideways]
@@ -138,6 +138,11 @@ def _by_sides(part: Part, way: Vec) -> list[tuple[str, float]]:
         if abs(way[k]) > 1e-6:
             found.append((towards(part, step), abs(way[k])))
     return found
+
+
+def trimmed(feature: Feature) -> str:
+    """What a cut is called where the side that it takes off follows, which may be an edge: "trimmed" of "trimmed end"."""
+    return feature.about.label.removesuffix(" end")
 
 
 def radii_note(outlines: tuple[Outline, ...], n: Numbers) -> str:

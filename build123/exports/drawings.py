@@ -55,10 +55,9 @@ def write(job: Job) -> dict[str, bytes]:
     A sheet that was drawn before with the same store is not drawn again: all but the spec's hash is remembered.
     """
     files: dict[str, bytes] = {}
-    known = _KNOWN.setdefault(job.store, {})
     for plan, drawn in _all_drawn(job):
         made = drawn.files or (render(drawn.sheet), dxf.render(drawn.sheet, job.design.units))
-        known[plan.key] = _Drawn(drawn.sheet, made)
+        _KNOWN[job.store][plan.key] = _Drawn(drawn.sheet, made)
         for kind, data in zip(("svg", "dxf"), made, strict=True):
             files[_path(job, plan.parts[0].name, kind)] = data.replace(SPEC_HERE.encode(), job.made_from.encode())
     return files

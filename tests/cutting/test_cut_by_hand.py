@@ -216,9 +216,16 @@ def test_what_leans_is_told_with_its_angle_and_not_cut() -> None:
     told = [text for text in file.said if text.startswith("not cut here: ")]
     assert len(told) == 5
     assert ["10°" in text or "45°" in text or "R60" in text for text in told] == [True] * 5
-    assert "not cut here: cut right end (10°) off square through the thickness; the outline goes to its outermost line" in told
+    assert "not cut here: cut right end, (10°) off square through the thickness; the outline goes to its outermost line" in told
     drawn = [one for one in file.entities if one.layer == "INFO" and one.kind != "TEXT"]
     assert len(drawn) >= 5
+
+
+def test_what_is_left_to_do_at_holes_alike_is_said_once(store: Store) -> None:
+    """The seat of a screw under a plug: its cone starts below the face."""
+    steps = (HoleStep(10.0, 6.0), HoleStep(8.0, 8.0, 90.0), HoleStep(4.0, 18.0))
+    told = [text for text in top(board(*(Hole(TOP, (x, 100), steps, through=True) for x in (50, 100, 150)))).said if "not cut" in text]
+    assert len(told) == 1 and told[0].startswith("not cut here: 3 x the cone of ")
 
 
 def test_a_chamfer_does_not_hide_a_missing_trench(store: Store) -> None:

@@ -103,7 +103,7 @@ def test_tools_are_the_largest_that_do_it() -> None:
     job = job_of(part)
     faces = cut.faces_of(job, part)
     handed = [Handed((part, part), faces, ("x",))]
-    assert tools(handed, cutters("mm")) == [
+    assert tools(handed, "mm") == [
         ("cutter, 12 mm or less", "2 x OUTLINE, 2 x TRENCH"),
         ("cutter, 6 mm or less", "2 x TRENCH"),
         ("a cutter smaller than common ones", "2 x TRENCH"),
@@ -111,6 +111,11 @@ def test_tools_are_the_largest_that_do_it() -> None:
         ("drill, 8 mm", "4 holes, 12 deep, 2 through"),
         ("countersink, 90°", "2 holes, 9 mm across at the face"),
     ]
+    # where the spec is in inches the bit is named as its box names it; 3/8 in = 9.525 mm
+    drilled = board(Hole(TOP, (300, 100), (HoleStep(9.525, 12.0),)))
+    assert ("drill, 3/8 in (9.525 mm)", "1 hole, 12 deep") in tools(
+        [Handed((drilled,), cut.faces_of(job_of(drilled), drilled), ("x",))], "in"
+    )
     assert overrun_mm(handed) == pytest.approx(6.0)
     assert not handed[0].small and Handed((board(width=60.0),), faces, ("x",)).small
 

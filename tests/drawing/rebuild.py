@@ -145,7 +145,7 @@ class Reader(SheetRead):
 
     def _oblique(self, shown, look, width, half, depth, lean, flare, towards, stops):
         rows = shown.tables[0][1:]
-        side = self.sides[re.search(WORD, shown.walls[0])[0]]
+        side = self.sides[re.search(WORD, shown.walls[0].rpartition(": ")[2])[0]]
         a, b = ((look.at("u", self.number(r[1])), look.at("v", self.number(r[2]))) for r in rows)
         d = ((b[0] - a[0]) / math.dist(a, b), (b[1] - a[1]) / math.dist(a, b))
         left = (-d[1], d[0])
@@ -198,6 +198,8 @@ class Reader(SheetRead):
     def _run_of(self, text):
         if m := re.fullmatch(r"([\d ./-]+), then (\d+) more, ([\d ./-]+) apart", text):
             return [self.number(m[1]) + k * self.number(m[3]) for k in range(int(m[2]) + 1)]
+        if m := re.fullmatch(r"([\d ./-]+) and ([\d ./-]+)", text):
+            return [self.number(m[1]), self.number(m[2])]
         if m := re.fullmatch(r"([\d ./-]+) to ([\d ./-]+) in (\d+) equal steps", text):
             a, b, n = self.number(m[1]), self.number(m[2]), int(m[3])
             return [a + (b - a) * k / n for k in range(n + 1)]

@@ -99,6 +99,14 @@ def test_what_is_remembered_is_never_old(what):
     assert drawings.write(job(again, store=store)) == drawings.write(job(again))
 
 
+def test_what_was_written_is_not_written_out_again(monkeypatch):
+    store = Store()
+    before = drawings.write(job(side(), shelf(), store=store, spec="ab" * 32))
+    monkeypatch.setattr(drawings, "render", sentinel.not_again)
+    monkeypatch.setattr(drawings.dxf, "render", sentinel.not_again)
+    assert drawings.write(job(side(), shelf(), store=store, spec="ab" * 32)) == before
+
+
 def test_an_edit_of_another_part_draws_only_that_part(monkeypatch):
     store = Store()
     drawings.write(job(side(), shelf(), store=store, spec="ab" * 32))

@@ -111,6 +111,15 @@ def test_outlines_that_no_few_dimensions_give_have_a_table_of_corners():
     assert tables["E: wall, cut on its top end side"][1][3] == "stopped"
 
 
+def test_slanting_trenches_alike_are_told_apart_by_what_goes_into_them():
+    def slanting(x, member):
+        return feature(Trench(face(18), (x, 0), (x + 20, 90), 18, 6), f"dado: {member}", "dado", member)
+
+    raked = part("side", 700, 90, 18, (slanting(100, "shelf 2"), slanting(400, "shelf 1")))
+    titles = {i.title for g in draw_part((raked,), SheetAbout("Rack", "mm")).groups for i in g.items if isinstance(i, Table)}
+    assert {title.partition(":")[0] for title in titles if "wall" in title} == {"A shelf 1", "A shelf 2"}
+
+
 def test_a_notch_is_given_by_its_corner():
     across = sorted(d.value_mm for v, d in dimensions(drawn(shelf)) if d.along == "x" and d.kind == "running" and v.key == "face")
     assert across == pytest.approx([6, 758])

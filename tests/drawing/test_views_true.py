@@ -10,7 +10,8 @@ from build123.drawing.curves import with_arcs
 from build123.drawing.linework import NEAR_MM, look
 from build123.drawing.solid import blank, prisms, ring
 from build123.drawing.viewing import viewings
-from build123.model.feature import Pocket, Trench, Vertex
+from build123.model.feature import Datum, Hole, HoleStep, Pocket, Trench, Vertex
+from build123.model.frame import Frame
 
 
 def seen(piece, key):
@@ -89,6 +90,12 @@ def test_arcs_come_out_as_arcs():
     points = ring((Vertex(0, 0), Vertex(10, 0, 1.0), Vertex(10, 10), Vertex(0, 10)))
     arcs = [p for p in with_arcs([*points, points[0]]) if p[2]]
     assert arcs == [(10, 0, pytest.approx(1.0))]
+
+
+def test_an_edge_that_shows_only_what_is_hidden_behind_it_has_no_view():
+    dowel = Hole(Datum(Frame((0, 60, 0), (1, 0, 0), (0, 0, -1), (0, 1, 0)), "+y"), (30, -11), (HoleStep(8, 26),))
+    stile = part("stile", 700, 60, 22, [feature(dowel, "dowel hole", "dowel hole", "rail")])
+    assert [v.key for v in viewings(stile)] == ["face", "right end", "back edge"]
 
 
 def test_every_side_with_work_on_it_has_a_view():
