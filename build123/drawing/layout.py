@@ -168,8 +168,8 @@ class _Room:
 
 def _room(plan: ViewPlan, scale: float, thickness_key: str, standard: Standard, n: Numbers) -> _Room:
     side_u, side_v, title_side = _sides(plan.viewing.slot, standard.projection)
-    if plan.viewing.key == "face" and plan.v:
-        # Extension lines across the whole face are hard to follow.
+    if plan.viewing.slot in ("face", "below", "above") and plan.v:
+        # Extension lines across the whole view are hard to follow.
         middle = sum((s.root[0] + s.root[1]) / 2 for s in plan.v) / len(plan.v)
         side_v = "left" if middle < (plan.seen.low[0] + plan.seen.high[0]) / 2 else "right"
     overall_u = plan.viewing.key in ("face", thickness_key)

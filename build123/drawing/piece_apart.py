@@ -8,7 +8,7 @@ import numpy as np
 
 from build123.model.design import Design, Joint
 from build123.model.frame import Box, Vec
-from build123.model.part import Hardware, Part
+from build123.model.part import Hardware, Part, Screw
 from build123.model.plan import GlueUp, Step
 from build123.model.wireframe import Floats
 
@@ -16,6 +16,8 @@ DEEP = 2.0
 """Depth is drawn half as long, so gaps along it are twice as wide."""
 SHARES = (0.06, 0.35, 0.2)
 """A gap as a share of the piece: at least of its longest side, of its depth, at most of its longest side."""
+SCREW_SHARE = 0.3
+"""Of a gap, between a part and the point of a screw that goes into it, and between a head and its plug."""
 LAP_MM = 0.5
 
 
@@ -63,8 +65,11 @@ def pulled_apart(design: Design, glue_up: GlueUp | None, shown: Sequence[str]) -
     for name in shown:
         if name not in standing:
             pull.alone(name)
+    screws = {body.joint: body for body in bodies.values() if isinstance(body, Hardware) and isinstance(body.solid, Screw)}
     for body in bodies.values():
-        if isinstance(body, Hardware):
+        if isinstance(body, Hardware) and body.joint in screws:
+            pull.driven(body, screws[body.joint])
+        elif isinstance(body, Hardware):
             pull.halfway(body)
     return {name: _rounded(pull.shifts[name]) for name in shown}
 
@@ -97,6 +102,22 @@ class _Pull:
         way = np.array(joint.opens) if joint.opens is not None else receiver - member
         length = float(way @ way)
         self.shifts[thing.name] = member + way * (float((receiver - member) @ way) / length / 2 if length else 0.0)
+
+    def driven(self, thing: Hardware, screw: Hardware) -> None:
+        """A screw stands outside the part that it goes through, where it is driven from, and what covers its head behind it."""
+        joint = self.joints.get(screw.joint)
+        if joint is None or joint.member not in self.shifts or joint.receiver not in self.shifts:
+            return
+        way = np.array(screw.placement.z)
+        through = min((joint.member, joint.receiver), key=lambda name: float(np.array(self.boxes[name].middle) @ way))
+        gap = self.gap * SCREW_SHARE * (DEEP if abs(way[1]) > 0.9 else 1.0)
+        far = self._reach(screw.name, way) + self._reach(through, -way) + gap
+        self.shifts[thing.name] = self.shifts[through] - way * (far if isinstance(thing.solid, Screw) else far + gap)
+
+    def _reach(self, name: str, way: Floats) -> float:
+        """How far a body in its place reaches along a direction."""
+        box = self.boxes[name]
+        return float(np.maximum(np.array(box.low) * way, np.array(box.high) * way).sum())
 
     def alone(self, name: str) -> None:
         """A body that no step speaks of (a loose shelf) is drawn out to the front."""

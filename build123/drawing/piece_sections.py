@@ -64,7 +64,7 @@ def details(cut: Cut, scene: Scene, norm: Standard, used: int) -> list[Detail]:
         name, scale = next(((n, s) for n, s in (*ENLARGED, *norm.scales) if wide * 1.6 * s <= DETAIL_MM), norm.scales[-1])
         half = DETAIL_MM / scale / 2
         letter = LETTERS[(used + len(found)) % len(LETTERS)]
-        found.append(Detail(letter, hidden, len(same), Rect(u - half, v - half, u + half, v + half), name, scale))
+        found.append(Detail(letter, hidden, len({one.joint.id for one in same}), Rect(u - half, v - half, u + half, v + half), name, scale))
     return found
 
 

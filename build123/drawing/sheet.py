@@ -254,7 +254,10 @@ class _Drawn:
         text = self.title_of(view)
         box = view.box
         wide = box if box.right - box.left > 30.0 else Rect(box.left - 14.0, box.bottom, box.right + 14.0, box.top)
-        label = place_name(self.space, text, wide, view.title_side, self.norm.text_mm, bold=True)
+        # Centre lines may stand out over the outline.
+        offs = (Rect(wide.left, wide.bottom - off, wide.right, wide.top + off) for off in (0.0, 2.0, 4.0))
+        labels = (place_name(self.space, text, around, view.title_side, self.norm.text_mm, bold=True) for around in offs)
+        label = next((label for label in labels if label is not None), None)
         if label is not None:
             self.views[view.plan.viewing.key].append(Group("note", (label,)))
 

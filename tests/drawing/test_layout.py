@@ -3,14 +3,16 @@
 import itertools
 
 import pytest
-from drawn_parts import all_kinds, cleat, pin_side, shelf, side
+from drawn_parts import all_kinds, cleat, feature, part, pin_side, shelf, side
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from reading_sheets import texts
+from reading_sheets import dimensions, texts
 
 from build123.drawing.layout import spread
 from build123.drawing.lettering import text_width
 from build123.drawing.sheet import SheetAbout, draw_part
+from build123.model.feature import Datum, Hole, HoleStep, Trim
+from build123.model.frame import Frame, Plane, dot, unit
 
 
 def view(sheet, key):
@@ -24,6 +26,25 @@ def test_first_angle_with_millimetres_third_with_inches():
     assert view(inch, "left end").origin[0] < view(inch, "face").origin[0] < view(inch, "right end").origin[0]
     assert view(metric, "front edge").origin[1] > view(metric, "face").origin[1] > view(inch, "front edge").origin[1]
     assert "first angle" in texts(metric, "title") and "third angle" in texts(inch, "title")
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_an_end_view_says_what_it_is_where_centre_lines_stand_out_of_it(units):
+    down = Hole(Datum(Frame((0, 38, 0), (1, 0, 0), (0, 0, -1), (0, 1, 0)), "+y"), (30, -20), (HoleStep(9, 17),))
+    leg = part("leg", 700, 38, 38, [feature(down, "dowel hole", "dowel hole", "rail")])
+    sheet = draw_part([leg], SheetAbout("x", units))
+    assert {one.title for one in sheet.views} <= set(texts(sheet))
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_where_a_taper_ends_is_read_beside_that_end(units):
+    # both points of the cut are at or right of the middle, so that no extension line runs back along the leg
+    slope = unit((38 / 3 / 600, 0.0, 1.0))
+    taper = Trim(Plane(slope, dot(slope, (100.0, 0.0, 38.0))))
+    sheet = draw_part([part("leg", 700, 38, 38, [feature(taper, "taper", "taper")])], SheetAbout("x", units))
+    edge = view(sheet, "front edge")
+    [size] = [d for v, d in dimensions(sheet) if v.key == "front edge" and d.along == "y" and d.kind == "running"]
+    assert size.line_at > edge.origin[0] + 350 * edge.scale
 
 
 def test_views_are_in_line():

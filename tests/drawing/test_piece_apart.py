@@ -54,12 +54,25 @@ def test_a_dowel_stands_between_the_parts_that_it_joins(piece):
     design, shown, _, shifts = piece
     joints = {joint.id: joint for joint in design.joints}
     for thing in design.hardware:
-        if thing.name in shown:
+        if thing.name in shown and thing.label.startswith("dowel"):
             joint = joints[thing.joint]
             way = thing.placement.z
             middle = dot(add(thing.box.middle, shifts[thing.name]), way)
             sides = [dot(add(design.by_name[name].box.middle, shifts[name]), way) for name in (joint.member, joint.receiver)]
             assert min(sides) < middle < max(sides)
+
+
+def test_a_screw_stands_outside_the_part_that_it_goes_through():
+    made = compile_file(SPECS / "potting-bench.yaml", store=STORE)[0]
+    design = made.design
+    shifts = pulled_apart(design, made.glue_up, one_of_each(design)[0])
+    screws = [thing for thing in design.hardware if thing.label.startswith(("screw", "pan-head"))]
+    assert len(screws) == 8
+    for thing in screws:
+        # the rails lie under the top and the screws go up through them
+        rail = next(part for part in design.parts if "rail" in part.name and part.name in thing.joint)
+        assert thing.placement.z[2] > 0.99
+        assert thing.box.high[2] + shifts[thing.name][2] < rail.box.low[2] + shifts[rail.name][2]
 
 
 def test_lines_that_lie_on_one_another_are_drawn_once():
