@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
+from weakref import WeakKeyDictionary
 
 from build123.model.design import Design
 from build123.model.slugs import LONGEST, RESERVED, slug, stems
@@ -36,6 +37,11 @@ class Origin:
     names: tuple[str, ...] = ()
     sha256: str = ""
     set_sizes: Mapping[str, str] = field(default_factory=dict)
+
+
+MOST = 4_000
+"""So many wireframes are remembered with a store."""
+_WIRES: WeakKeyDictionary[Store, dict[tuple[str, float], Wireframe]] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
@@ -68,7 +74,9 @@ class Job:
         from build123.drawing.piece_sheets import piece_sheets
         from build123.kernel.hidden_lines import wireframe_of
 
-        known: dict[tuple[str, float], Wireframe] = {}
+        known = _WIRES.setdefault(self.store, {})
+        if len(known) > MOST:
+            known.clear()
 
         def wires(body: Part | Hardware, least_mm: float) -> Wireframe:
             key = (body.shape_key, least_mm)
