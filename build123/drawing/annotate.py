@@ -19,6 +19,10 @@ PART = "part"
 """What overall sizes are sizes of."""
 
 
+MARKED = frozenset(("position", "start", "end"))
+"""Shoulders and ends of trenches, which both housings of a part share; holes stand where they are, or their dowels would not go in."""
+
+
 def dimensions(view: PlacedView, part: Part, standard: Standard, n: Numbers) -> list[Group]:
     """All dimension lines of a view, one group for each position."""
     groups = list(_running(view, view.plan.u, view.across, standard, n))
@@ -59,7 +63,8 @@ def _running(view: PlacedView, stations: Sequence[Station], lines: Lines, standa
         root = station.root[1] if sign > 0 else station.root[0]
         across = view.on_paper((root, root))[1 - k]
         b: Vec2 = (place, across) if level else (across, place)
-        text = n.length(station.value_mm)
+        marked = view.plan.viewing.key == "face" and all(cover.size in MARKED for cover in station.covers)
+        text = n.mark(station.value_mm) if marked else n.length(station.value_mm)
         label = (
             Label(text, (figure + half, figure_at), standard.text_mm, "start" if sign > 0 else "end", 90)
             if level

@@ -16,9 +16,14 @@ IN_STEP = 0.0005
 
 @dataclass(frozen=True, slots=True)
 class Numbers:
-    """Shows lengths in the sheet's units, without the unit."""
+    """Shows lengths in the sheet's units, without the unit. `marked_mm` is the stroke that places are marked to, 0 for none."""
 
     units: Units
+    marked_mm: float = 0.0
+
+    def mark(self, mm: float) -> str:
+        """A place to mark with rule and knife: on the nearest stroke where the shop says to which, else as a length."""
+        return self.length(round(mm / self.marked_mm) * self.marked_mm if self.marked_mm else mm)
 
     def length(self, mm: float) -> str:
         """A size or a position: to 0.01 mm or 0.0005 in, shorter where it lies on a coarser stroke; a fraction only where it is one.

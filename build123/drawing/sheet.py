@@ -81,7 +81,11 @@ def sheet_plans(design: Design, failed: bool, spec: str = "") -> list[SheetPlan]
     """A plan for each sheet of the parts; opposite hands share the sheet of the first. `spec` is a short hash of its text."""
     pairs = hands(design)
     return [
-        SheetPlan(parts, SheetAbout(design.piece, design.units, k, len(pairs), failed, tuple(p.name for p in others), spec), others)
+        SheetPlan(
+            parts,
+            SheetAbout(design.piece, design.units, k, len(pairs), failed, tuple(p.name for p in others), spec, design.shop.marking_mm),
+            others,
+        )
         for k, (parts, others) in enumerate(pairs, 1)
     ]
 
@@ -110,7 +114,7 @@ def draw_part(parts: Sequence[Part], about: SheetAbout, others: Sequence[Part] =
     """The sheet of equal parts; the first one stands for all. `others` are of opposite hand."""
     part = parts[0]
     norm = standard(about.units)
-    n = Numbers(norm.units)
+    n = Numbers(norm.units, about.marked_mm)
     body = blank(part)
     removed = prisms(part, body)
     plans = plan(part, [(viewing, look(body, removed, viewing)) for viewing in viewings(part)], n)

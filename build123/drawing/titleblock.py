@@ -21,7 +21,8 @@ FAILED = "DRY FIT FAILED"
 
 @dataclass(frozen=True, slots=True)
 class SheetAbout:
-    """What a sheet says that is not in the part. `opposite` names the parts of opposite hand, `spec` is a short hash of its text."""
+    """What a sheet says that is not in the part. `opposite` names the parts of opposite hand, `spec` is a short hash of its text,
+    `marked_mm` the stroke that shoulders are marked to (0: exact)."""
 
     piece: str
     units: str
@@ -30,6 +31,7 @@ class SheetAbout:
     failed: bool = False
     opposite: tuple[str, ...] = ()
     spec: str = ""
+    marked_mm: float = 0.0
 
 
 def names_that_fit(names: Sequence[str], height: float, width: float) -> str:
@@ -58,7 +60,7 @@ def fields(parts: Sequence[Part], about: SheetAbout, scale: str, standard: Stand
     return {
         "piece": about.piece,
         "scale": scale,
-        "units": standard.unit_note,
+        "units": f"{standard.units}; shoulders to {n.length(about.marked_mm)}" if about.marked_mm else standard.unit_note,
         "sheet": f"{about.number} of {about.of}",
         "part": ", ".join(p.name for p in parts),
         "make": str(len(parts)),

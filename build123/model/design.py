@@ -104,6 +104,7 @@ class Shop:
     Each spread is the largest minus the smallest of what comes out: `cutting` is the width and depth of a trench from one
     setup, `sawing` a length off a stop, `drilling` a hole's diameter, `laying_out` a position marked with rule and square.
     `screwdriver` is the driver's length with its handle, `hand` the room that a hand needs around the head of a screw.
+    `marking` is the stroke that shoulders of trenches are marked to on the sheets, 0 for their exact place.
     `reasons` are those of the values that the spec gives, by the names of its keys; the others are `default`.
     """
 
@@ -113,6 +114,7 @@ class Shop:
     laying_out_mm: float = 0.25
     screwdriver_mm: float = 250.0
     hand_mm: float = 60.0
+    marking_mm: float = 0.0
     reasons: tuple[Why, ...] = ()
     default: str = "common practice of a small shop, from memory"
 
@@ -130,6 +132,7 @@ class Shop:
             "laying out": self.laying_out_mm,
             "screwdriver": self.screwdriver_mm,
             "hand": self.hand_mm,
+            "marking": self.marking_mm,
         }
         return next((why for why in self.reasons if why.what == key), Why(key, values[key], default=self.default))
 

@@ -17,6 +17,7 @@ RANGES_MM: dict[str, tuple[float, float]] = {
     "laying out": (0.0, 5.0),
     "screwdriver": (30.0, 1000.0),
     "hand": (10.0, 300.0),
+    "marking": (0.1, 1.6),
 }
 """What is taken for a shop's: past it, it is a slip of the unit or of the pen (common sense)."""
 
@@ -37,7 +38,12 @@ def _possible(key: str, value_mm: float, text: Text, layout: Layout) -> float:
     least, most = RANGES_MM[key]
     if least <= value_mm <= most:
         return value_mm
-    what = "the spread of " + key if not least else "the length of the screwdriver" if key == "screwdriver" else "the room for a hand"
+    named = {
+        "screwdriver": "the length of the screwdriver",
+        "hand": "the room for a hand",
+        "marking": "the stroke that shoulders are marked to",
+    }
+    what = named.get(key, f"the spread of {key}")
     shown = [show_length(value, layout.units) for value in (value_mm, least, most)]
     change = "write how much it varies, the largest less the smallest" if not least else "write the whole length, with its unit"
     raise SpecError.at("bad-value", f"{what} would be {shown[0]}; {shown[1]} to {shown[2]} is taken", text.span, change=change)

@@ -123,7 +123,7 @@ class ShopEntry(Entry):
         build123: 1
         piece: Seed drawer front
         sizes: {width: 400, height: 160}
-        shop: {cutting: 0.1, sawing: 0.3, drilling: 0.05, laying out: 0.4, screwdriver: 8 in, hand: 70}
+        shop: {cutting: 0.1, sawing: 0.3, drilling: 0.05, laying out: 0.4, screwdriver: 8 in, hand: 70, marking: 0.5}
         stock: {ply: {sheet: birch plywood, thickness: 12, spread: 0.1}}
         parts:
           side: {pair: left and right, stock: ply, x: from 0, y: 0 to 150, z: 0 to height}
@@ -147,6 +147,11 @@ class ShopEntry(Entry):
         None, description="Length of the screwdriver with its handle, or of the drill with its bit. Default: 250 mm.", examples=["8 in"]
     )
     hand: Length | None = Field(None, description="Room that a hand needs around the head of a screw. Default: 60 mm.", examples=["60 mm"])
+    marking: Length | None = Field(
+        None,
+        description="The stroke that shoulders of trenches are marked to on the sheets; holes and fits stay exact. Default: exact.",
+        examples=["1/32 in"],
+    )
 
 
 class PartEntry(Entry):
