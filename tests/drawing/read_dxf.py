@@ -5,6 +5,7 @@ clicked on; views are known by their names, sides of the part by the names writt
 """
 
 import io
+import math
 import re
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -157,7 +158,7 @@ class SheetRead:
         for t in self.of_view["face"]:
             if t.dxftype() != "TEXT" or not (m := re.fullmatch(r"([\w-]+ (end|edge))( \(.*\))?", t.dxf.text)):
                 continue
-            x, y = tuple(t.dxf.insert)[:2]
+            x, y = self._told_of(t)
             found[m[1]] = (NX if x < length / 2 else X) if m[2] == "end" else (NY if y < width / 2 else Y)
         worked = re.match(r"[\w-]+ face", self.titles["face"])[0]
         found[worked] = Z
@@ -166,6 +167,20 @@ class SheetRead:
                 if name not in ("show face", "worked face", worked):
                     found.setdefault(name, NZ)
         return found
+
+    def _told_of(self, text):
+        """Where a name stands, or where its leader points to."""
+        own = tuple(text.dxf.insert)[:2]
+        far = own[0] + text.dxf.height * 0.62 * len(text.dxf.text)
+        best, at = 3.0 * text.dxf.height, own
+        for leader in self.of_view["face"]:
+            if leader.dxftype() == "LEADER":
+                points = [tuple(v)[:2] for v in leader.vertices]
+                x, y = points[-1]
+                off = math.hypot(max(own[0] - x, x - far, 0.0), y - own[1])
+                if off < best:
+                    best, at = off, points[0]
+        return at
 
     def _shown(self, group, in_table, handles):
         shown = Shown()
