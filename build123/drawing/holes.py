@@ -45,7 +45,7 @@ def hole_rows(view: Viewing, note: str, holes: Sequence[tuple[Feature, Vec2]], n
         for k in (0, 1):
             start, step = abs(first[k] - corner[k]), (abs(last[k] - corner[k]) - abs(first[k] - corner[k])) / max(1, len(run) - 1)
             many = abs(step) > PITCH_MM
-            texts.append(_row_text(start, step, len(run) - 1, n) if many else n.length(start))
+            texts.append(row_text(start, step, len(run) - 1, n) if many else n.length(start))
         ids = tuple(feature.about.id for feature, _ in run)
         covers = tuple(Cover(id, size) for id in ids for size in ("across u", "across v", "diameter", "depth"))
         members = tuple(dict.fromkeys(m for feature, _ in run for m in feature.about.members))
@@ -53,7 +53,7 @@ def hole_rows(view: Viewing, note: str, holes: Sequence[tuple[Feature, Vec2]], n
     return rows
 
 
-def _row_text(start: float, step: float, more: int, n: Numbers) -> str:
+def row_text(start: float, step: float, more: int, n: Numbers) -> str:
     """A pitch that is no round figure would add up along the row, so that the last hole is given instead."""
     if more == 1:
         return f"{n.length(start)} and {n.length(start + step)}"
