@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from typing_extensions import assert_never
 
@@ -54,7 +55,7 @@ def plan(part: Part, views: Sequence[tuple[Viewing, Seen]], n: Numbers) -> list[
                         plan_trim(view, part, feature, shape, n)
                 case Mark():
                     if view.viewing.sees(feature):
-                        _mark(view, feature, shape)
+                        _mark(view, feature, shape, n)
                 case _:
                     assert_never(shape)
         _holes(view, part, holes, n)
@@ -156,8 +157,16 @@ def _to_rim(view: ViewPlan, p: Vec2, d: Vec2, way: float) -> float:
     return min(ends, key=lambda t: t * way)
 
 
-def _mark(view: ViewPlan, feature: Feature, mark: Mark) -> None:
-    ends = [*(p for line in mark.lines for p in line), *((v.x, v.y) for loop in mark.regions for v in loop), *mark.points]
+def _mark(view: ViewPlan, feature: Feature, mark: Mark, n: Numbers) -> None:
+    if mark.points:
+        points = [view.viewing.at(mark.datum.frame.point((x, y, 0.0)))[:2] for x, y in mark.points]
+        note = f"{feature.about.label.removesuffix(' marks')}, nothing drilled"
+        rows = hole_rows(view.viewing, note, [(feature, p) for p in points], n)
+        view.rows.extend(
+            replace(row, features=(feature.about.id,), covers=(Cover(feature.about.id, f"row {k}"),)) for k, row in enumerate(rows)
+        )
+        return
+    ends = [*(p for line in mark.lines for p in line), *((v.x, v.y) for loop in mark.regions for v in loop)]
     if not ends:
         return
     on_view = [view.viewing.at(mark.datum.frame.point((x, y, 0.0))) for x, y in ends]

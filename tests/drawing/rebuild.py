@@ -211,6 +211,8 @@ class Reader(SheetRead):
         for row in rows[1:]:
             letter = re.match(r"[A-Z]+", row[0])[0]
             note, cut = self._explained(letter)
+            if note.endswith("nothing drilled"):
+                continue
             us, vs = self._run_of(row[1]), self._run_of(row[2])
             many = max(len(us), len(vs))
             for u, v in zip(us * (many if len(us) == 1 else 1), vs * (many if len(vs) == 1 else 1), strict=True):

@@ -1,4 +1,4 @@
-"""Shoulders marked to the strokes of a rule, where the shop says so; fits, holes and sizes stay exact."""
+"""Shoulders marked to the strokes of a rule, where the shop says so; fits, holes and sizes stay exact. Where brads go is told."""
 
 from __future__ import annotations
 
@@ -52,3 +52,17 @@ def test_in_inches_a_stroke_is_a_fraction(store: Store) -> None:
     # 381.01 mm is 15.0003 in, 10.3 mm is 0.4055 in, nearest 13/32
     said = told("in", "shop: {marking: 1/32 in}", store)
     assert {"15", "13/32", "in; shoulders to 1/32"} <= said
+
+
+def test_where_brads_go_is_told_though_nothing_is_drilled(store: Store) -> None:
+    made = compile_text(
+        "build123: 1\npiece: Pinned back\nstock: {ply: {sheet: birch plywood, thickness: 18}, thin: {sheet: birch plywood, thickness: 6}}\n"
+        "parts:\n  shelf: {stock: ply, x: 0 to 400, y: 0 to 200, z: from 100}\n  back: {stock: thin, x: 0 to 400, y: from 200, z: 0 to 300}\n"
+        "joints:\n  - pins: {of: back, to: shelf, every: 100, kind: brads}\n",
+        store,
+    )
+    assert made.design is not None
+    plan = next(plan for plan in sheet_plans(made.design, failed=False) if plan.parts[0].name == "back")
+    said = set(re.findall(r">([^<>]+)</text>", render(plan.draw()).decode()))
+    # 400 less 25 at each end is 350: five brads, 87.5 apart; the middle of the shelf's edge lies 100 + 9 up
+    assert {"brad, nothing drilled", "25, then 4 more, 87.5 apart", "109", "shelf"} <= said
